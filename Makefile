@@ -1,0 +1,52 @@
+# gluewright - build, demo and tests.  `make demo` and `make test` install the
+# Debian packages they need; every other target only builds.
+CC ?= gcc
+BUILD ?= build
+CSTD = -std=c17 -D_POSIX_C_SOURCE=200809L
+WARN = -Wall -Wextra -Werror -Wshadow -Wstrict-prototypes -Wmissing-prototypes \
+       -Wvla -Wformat=2 -Wpointer-arith -Wundef
+OPT ?= -O2 -g
+HARDEN ?= -fstack-protector-strong -D_FORTIFY_SOURCE=2 -fPIE
+LDHARDEN ?= -pie -Wl,-z,relro,-z,now
+SAN ?=
+XML_CFLAGS = $(shell pkg-config --cflags libxml-2.0 jansson)
+LIBS = $(shell pkg-config --libs libxml-2.0 jansson) -lhpdf -lm
+CHECK_LIBS = $(shell pkg-config --libs check)
+CFLAGS_ALL = $(CSTD) $(WARN) $(OPT) $(HARDEN) $(SAN) -Isrc -Iinclude -I$(BUILD)/gen \
+             $(XML_CFLAGS) -MMD -MP $(CFLAGS)
+
+LIB_SRC = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
+LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o)
+LIB = $(BUILD)/libgluewright.a
+UNIT = $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(wildcard tests/unit/test_*.c))
+BENCH = $(patsubst tests/bench/%.c,$(BUILD)/bench/%,$(wildcard tests/bench/*.c))
+GEN = $(BUILD)/gen/schema_text.h
+
+.PHONY: all demo test unit bench clean
+all: $(BUILD)/gluewright
+
+$(BUILD)/gluewright: $(BUILD)/src/cli/main.o $(LIB)
+	$(CC) $(LDHARDEN) $(SAN) -o $@ $^ $(LIBS)
+
+$(LIB): $(LIB_OBJ)
+	rm -f $@ && ar rcs $@ $^
+
+$(BUILD)/%.o: %.c | $(GEN)
+	@mkdir -p $(@D)
+	$(CC) $(CFLAGS_ALL) -c -o $@ $<
+
+$(BUILD)/tests/%: tests/unit/%.c $(LIB)
+	@mkdir -p $(@D)
+	$(CC) $(CFLAGS_ALL) -Itests/unit $(LDHARDEN) -o $@ $< $(LIB) $(LIBS) $(CHECK_LIBS)
+
+$(BUILD)/bench/%: tests/bench/%.c $(LIB)
+	@mkdir -p $(@D)
+	$(CC) $(CFLAGS_ALL) $(LDHARDEN) -o $@ $< $(LIB) $(LIBS)
+
+unit: $(UNIT)
+	@for t in $(UNIT); do CK_VERBOSITY=normal $$t || exit 1; done
+
+clean:
+	rm -rf $(BUILD)
+
+-include $(wildcard $(BUILD)/src/*/*.d $(BUILD)/tests/*.d $(BUILD)/bench/*.d)
