@@ -49,4 +49,12 @@ unit: $(UNIT)
 clean:
 	rm -rf $(BUILD)
 
+# The schema is completed from the table of joint kinds.
+$(BUILD)/gen/mkschema: src/read/schema/mkschema.c src/model/model.c src/model/kinds.def src/base/base.c
+	@mkdir -p $(@D)
+	$(CC) $(CSTD) $(WARN) -Isrc -o $@ src/read/schema/mkschema.c src/model/model.c src/base/base.c
+
+$(GEN): src/read/schema/piece.xsd.in $(BUILD)/gen/mkschema
+	$(BUILD)/gen/mkschema $< $(BUILD)/gluewright.xsd $@
+
 -include $(wildcard $(BUILD)/src/*/*.d $(BUILD)/tests/*.d $(BUILD)/bench/*.d)
