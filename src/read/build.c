@@ -1,0 +1,522 @@
+/* From a valid document to a model. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "read/parts.h"
+
+/* ---- attributes -------------------------------------------------------------- */
+
+/* The attribute's value with blanks at its ends taken off, in the model's
+ * arena, or NULL when it is absent. */
+static gw_status get_text(gw_draft *d, xmlNode *node, const char *name, const char **out) {
+  *out = NULL;
+  if (xmlHasProp(node, (const xmlChar *)name) == NULL) return GW_OK;
+  xmlChar *value = xmlGetProp(node, (const xmlChar *)name);
+  if (value == NULL) return GW_NO_MEMORY;
+  const char *begin = (const char *)value;
+  begin += strspn(begin, " \t\r\n");
+  size_t length = strlen(begin);
+  while (length > 0 && strchr(" \t\r\n", begin[length - 1]) != NULL) --length;
+  *out = gw_arena_text_n(d->model->arena, begin, length);
+  xmlFree(value);
+  return *out == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+static gw_status get_len(gw_draft *d, xmlNode *node, const char *name, gw_len *out) {
+  const char *text;
+  *out = GW_UNSET;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text == NULL) return GW_OK;
+  const char *wrong = gw_len_parse(text, d->model->units, out);
+  if (wrong == NULL) return GW_OK;
+  *out = GW_UNSET;
+  return gw_find(d->findings, GW_ERROR, "bad-length", gw_read_line(node), "%s=\"%s\" %s", name,
+                 text, wrong);
+}
+
+/* A length that must be more than nought. */
+static gw_status get_size(gw_draft *d, xmlNode *node, const char *name, gw_len *out) {
+  GW_TRY(get_len(d, node, name, out));
+  if (*out == GW_UNSET || *out > 0) return GW_OK;
+  *out = GW_UNSET;
+  return gw_find(d->findings, GW_ERROR, "size-nought", gw_read_line(node),
+                 "%s is nought; wood has a size: give the %s as it is cut", name, name);
+}
+
+static gw_status get_number(gw_draft *d, xmlNode *node, const char *name, int otherwise, int *out) {
+  const char *text;
+  *out = otherwise;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text != NULL) *out = (int)strtol(text, NULL, 10); /* the schema bounds it */
+  return GW_OK;
+}
+
+/* Tenths of a degree from "18" or "-2.5"; the schema keeps the form. */
+static gw_status get_tenths(gw_draft *d, xmlNode *node, const char *name, int otherwise, int *out) {
+  const char *text;
+  *out = otherwise;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text == NULL) return GW_OK;
+  bool minus = *text == '-';
+  if (*text == '-' || *text == '+') ++text;
+  int tenths = 0;
+  for (; *text >= '0' && *text <= '9'; ++text) tenths = tenths * 10 + (*text - '0');
+  tenths *= 10;
+  if (*text == '.' && text[1] >= '0' && text[1] <= '9') tenths += text[1] - '0';
+  *out = minus ? -tenths : tenths;
+  return GW_OK;
+}
+
+static gw_status get_seconds(gw_draft *d, xmlNode *node, const char *name, int *out) {
+  const char *text;
+  *out = -1;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text == NULL) return GW_OK;
+  long total = 0;
+  while (*text != '\0') {
+    char *end;
+    long number = strtol(text, &end, 10);
+    text = end + strspn(end, " ");
+    total += number * (*text == 'h' ? 3600 : *text == 'm' ? 60 : 1);
+    while (*text != '\0' && (*text < '0' || *text > '9')) ++text;
+  }
+  *out = (int)total;
+  if (total > 0) return GW_OK;
+  *out = -1;
+  return gw_find(d->findings, GW_ERROR, "size-nought", gw_read_line(node),
+                 "%s is no time at all; give it as the glue's label does, such as 6 min", name);
+}
+
+static gw_status get_yes_no(gw_draft *d, xmlNode *node, const char *name, int *out) {
+  const char *text;
+  *out = -1;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text != NULL) *out = strcmp(text, "yes") == 0;
+  return GW_OK;
+}
+
+static gw_dir dir_named(const char *text, size_t length) {
+  for (int dir = 0; dir < 6; ++dir)
+    if (strlen(gw_dir_name((gw_dir)dir)) == length &&
+        strncmp(gw_dir_name((gw_dir)dir), text, length) == 0)
+      return (gw_dir)dir;
+  return GW_NO_DIR;
+}
+
+static gw_status get_dir(gw_draft *d, xmlNode *node, const char *name, gw_dir *out) {
+  const char *text;
+  *out = GW_NO_DIR;
+  GW_TRY(get_text(d, node, name, &text));
+  if (text != NULL) *out = dir_named(text, strlen(text));
+  return GW_OK;
+}
+
+/* Hundredths of n from "1:n". */
+static gw_status get_slope(gw_draft *d, xmlNode *node, int *out) {
+  const char *text;
+  *out = 0;
+  GW_TRY(get_text(d, node, "slope", &text));
+  if (text == NULL) return GW_OK;
+  int places = -1, value = 0;
+  for (text += 2; *text != '\0'; ++text) {
+    if (*text == '.') {
+      places = 0;
+    } else {
+      value = value * 10 + (*text - '0');
+      if (places >= 0) ++places;
+    }
+  }
+  for (; places < 2; places = places < 0 ? 1 : places + 1) value *= 10;
+  *out = value;
+  return GW_OK;
+}
+
+static gw_status get_open(gw_draft *d, xmlNode *node, gw_half *half) {
+  const char *text;
+  GW_TRY(get_text(d, node, "open", &text));
+  half->open_stated = text != NULL;
+  while (text != NULL && *text != '\0') {
+    size_t length = strcspn(text, " \t\r\n");
+    gw_dir dir = dir_named(text, length);
+    if (dir != GW_NO_DIR) half->open |= 1u << dir;
+    text += length;
+    text += strspn(text, " \t\r\n");
+  }
+  return GW_OK;
+}
+
+/* Adds a zeroed item to an array of the model while it is a draft. */
+#define ADD(d, array, count, room) \
+  gw_grow(&(d)->model->array, &(d)->room, (size_t)(d)->model->count + 1, sizeof *(d)->model->array)
+
+/* ---- halves --------------------------------------------------------------------- */
+
+static gw_status read_half_sizes(gw_draft *d, xmlNode *node, gw_half *half) {
+  static const char *const from[6] = {"from-left", "from-right",  "from-front",
+                                      "from-back", "from-bottom", "from-top"};
+  GW_TRY(get_size(d, node, "thickness", &half->thickness));
+  GW_TRY(get_size(d, node, "width", &half->width));
+  GW_TRY(get_size(d, node, "depth", &half->depth));
+  for (int i = 0; i < 6; ++i) GW_TRY(get_len(d, node, from[i], &half->from[i]));
+  GW_TRY(get_size(d, node, "lap", &half->lap));
+  GW_TRY(get_len(d, node, "inset", &half->inset));
+  GW_TRY(get_number(d, node, "count", 0, &half->count));
+  GW_TRY(get_slope(d, node, &half->slope));
+  if (half->slope != 0 || xmlHasProp(node, (const xmlChar *)"slope") == NULL) return GW_OK;
+  return gw_find(d->findings, GW_ERROR, "size-nought", gw_read_line(node),
+                 "a slope of 1:0 is no slope; write 1:6 or 1:8");
+}
+
+static gw_status read_glue_of_half(gw_draft *d, xmlNode *node, gw_half *half) {
+  const char *glue;
+  half->glue = -1;
+  GW_TRY(get_text(d, node, "glue", &glue));
+  if (glue == NULL) return GW_OK;
+  for (int i = 0; i < d->model->n_glues; ++i)
+    if (strcmp(d->model->glues[i].id, glue) == 0) half->glue = i;
+  if (half->glue >= 0) return GW_OK;
+  return gw_find(d->findings, GW_ERROR, "unknown-glue", half->line,
+                 "glue=\"%s\" is not a <glue> of this file; give the id of one", glue);
+}
+
+/* The element's name from the table of kinds: static storage. */
+static const char *element_name(const char *name) {
+  for (int i = 0; i < GW_KINDS; ++i) {
+    const gw_kind_row *row = gw_kind_of((gw_kind)i);
+    if (strcmp(row->entering, name) == 0) return row->entering;
+    if (strcmp(row->receiving, name) == 0) return row->receiving;
+  }
+  return NULL;
+}
+
+static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
+  struct gw_draft_part *draft = &d->drafts[part];
+  gw_half half = {.part = part, .line = gw_read_line(node), .joint = -1};
+  half.element = element_name((const char *)node->name);
+  if (half.element == NULL) return GW_INTERNAL; /* the schema let it through */
+  half.enters = gw_kind_enters(half.element);
+  int through;
+  GW_TRY(get_text(d, node, "id", &half.id));
+  GW_TRY(get_text(d, node, "into", &half.into));
+  GW_TRY(get_dir(d, node, "at", &half.at));
+  GW_TRY(read_half_sizes(d, node, &half));
+  GW_TRY(get_yes_no(d, node, "glued", &half.glued));
+  GW_TRY(get_yes_no(d, node, "through", &through));
+  half.through = through == 1;
+  GW_TRY(read_glue_of_half(d, node, &half));
+  GW_TRY(get_open(d, node, &half));
+  GW_TRY(gw_grow(&draft->halves, &draft->room, draft->count + 1, sizeof *draft->halves));
+  draft->halves[draft->count++] = half;
+  return GW_OK;
+}
+
+/* ---- parts ------------------------------------------------------------------------ */
+
+static gw_status read_part_fields(gw_draft *d, xmlNode *node, gw_part *part) {
+  const char *text;
+  GW_TRY(get_text(d, node, "id", &part->id));
+  GW_TRY(get_text(d, node, "name", &part->name));
+  GW_TRY(get_text(d, node, "material", &text));
+  part->material = text;
+  GW_TRY(get_size(d, node, "length", &part->length));
+  GW_TRY(get_size(d, node, "width", &part->width));
+  GW_TRY(get_size(d, node, "thickness", &part->thickness));
+  GW_TRY(get_dir(d, node, "face", &part->face));
+  GW_TRY(get_dir(d, node, "edge", &part->edge));
+  GW_TRY(get_len(d, node, "tolerance", &part->tolerance));
+  return get_number(d, node, "density", 0, &part->density);
+}
+
+static gw_status read_part_copying(gw_draft *d, xmlNode *node, struct gw_draft_part *draft) {
+  GW_TRY(get_text(d, node, "like", &draft->like));
+  GW_TRY(get_text(d, node, "mirror-of", &draft->mirror_of));
+  GW_TRY(get_text(d, node, "turned", &draft->turned));
+  GW_TRY(get_text(d, node, "mirrored", &draft->mirrored));
+  return get_text(d, node, "into", &draft->into);
+}
+
+/* Makes room for one more part and its draft; sets *index. */
+static gw_status add_part(gw_draft *d, int *index) {
+  GW_TRY(ADD(d, parts, n_parts, part_room));
+  GW_TRY(gw_grow(&d->drafts, &d->draft_room, (size_t)d->model->n_parts + 1, sizeof *d->drafts));
+  *index = d->model->n_parts++;
+  return GW_OK;
+}
+
+/* Gives the part its full name and enters it in the table of names. */
+static gw_status name_part(gw_draft *d, int index) {
+  gw_part *part = &d->model->parts[index];
+  if (part->group >= 0) {
+    part->id = gw_arena_printf(d->model->arena, "%s.%s", d->model->groups[part->group].id, part->id);
+    if (part->id == NULL) return GW_NO_MEMORY;
+  }
+  gw_status status = gw_names_add(d->part_names, part->id, index);
+  if (status != GW_BAD_INPUT) return status;
+  int first = gw_names_find(d->part_names, part->id);
+  return gw_find(d->findings, GW_ERROR, "id-twice", part->line,
+                 "there is a part %s already, on line %d; give this one another id", part->id,
+                 d->model->parts[first].line);
+}
+
+static gw_status read_part(gw_draft *d, xmlNode *node, int group) {
+  int index;
+  GW_TRY(add_part(d, &index));
+  gw_part part = {.line = gw_read_line(node), .group = group};
+  GW_TRY(read_part_fields(d, node, &part));
+  d->model->parts[index] = part;
+  GW_TRY(name_part(d, index));
+  GW_TRY(read_part_copying(d, node, &d->drafts[index]));
+  for (xmlNode *child = node->children; child != NULL; child = child->next)
+    if (child->type == XML_ELEMENT_NODE) GW_TRY(read_half(d, child, index));
+  return GW_OK;
+}
+
+/* ---- groups ------------------------------------------------------------------------- */
+
+static gw_status read_group_half(gw_draft *d, xmlNode *node, int group) {
+  const char *name;
+  GW_TRY(get_text(d, node, "part", &name));
+  const struct gw_draft_group *draft = &d->draft_groups[group];
+  size_t prefix = strlen(d->model->groups[group].id) + 1;
+  for (int i = draft->first_part; i < draft->first_part + draft->n_parts; ++i)
+    if (strcmp(d->model->parts[i].id + prefix, name) == 0) return read_half(d, node, i);
+  return gw_find(d->findings, GW_ERROR, "unknown-part", gw_read_line(node),
+                 "part=\"%s\" is not a part of group %s; give the id of a part inside it", name,
+                 d->model->groups[group].id);
+}
+
+static bool is_part(const xmlNode *node) { return strcmp((const char *)node->name, "part") == 0; }
+
+static gw_status read_group(gw_draft *d, xmlNode *node) {
+  GW_TRY(ADD(d, groups, n_groups, group_room));
+  GW_TRY(gw_grow(&d->draft_groups, &d->draft_group_room, (size_t)d->model->n_groups + 1,
+                 sizeof *d->draft_groups));
+  int index = d->model->n_groups++;
+  gw_group *group = &d->model->groups[index];
+  struct gw_draft_group *draft = &d->draft_groups[index];
+  group->line = gw_read_line(node);
+  group->parent = -1;
+  GW_TRY(get_text(d, node, "id", &group->id));
+  GW_TRY(get_text(d, node, "name", &group->name));
+  if (group->name == NULL) group->name = group->id;
+  GW_TRY(get_text(d, node, "like", &draft->like));
+  GW_TRY(get_text(d, node, "into", &draft->into));
+  for (int i = 0; i < index; ++i)
+    if (strcmp(d->model->groups[i].id, group->id) == 0)
+      GW_TRY(gw_find(d->findings, GW_ERROR, "id-twice", group->line,
+                     "there is a group %s already, on line %d; give this one another id",
+                     group->id, d->model->groups[i].line));
+  draft->first_part = d->model->n_parts;
+  for (xmlNode *child = node->children; child != NULL; child = child->next)
+    if (child->type == XML_ELEMENT_NODE && is_part(child)) GW_TRY(read_part(d, child, index));
+  draft = &d->draft_groups[index];
+  draft->n_parts = d->model->n_parts - draft->first_part;
+  for (xmlNode *child = node->children; child != NULL; child = child->next)
+    if (child->type == XML_ELEMENT_NODE && !is_part(child)) GW_TRY(read_group_half(d, child, index));
+  return GW_OK;
+}
+
+/* ---- shop, glue, rules ------------------------------------------------------------------ */
+
+static gw_status read_shop(gw_draft *d, xmlNode *node) {
+  gw_shop *shop = &d->model->shop;
+  if (shop->line > 0)
+    GW_TRY(gw_find(d->findings, GW_ERROR, "shop-twice", gw_read_line(node),
+                   "the shop is described on line %d already; keep one <shop>", shop->line));
+  shop->line = gw_read_line(node);
+  GW_TRY(get_tenths(d, node, "temperature", 200, &shop->temperature_dc));
+  GW_TRY(get_number(d, node, "humidity", 50, &shop->humidity_pc));
+  GW_TRY(get_number(d, node, "hands", 1, &shop->hands));
+  GW_TRY(get_number(d, node, "margin", 25, &shop->margin_pc));
+  for (xmlNode *child = node->children; child != NULL; child = child->next) {
+    if (child->type != XML_ELEMENT_NODE) continue;
+    GW_TRY(gw_grow(&shop->clamps, &d->clamp_room, (size_t)shop->n_clamps + 1,
+                   sizeof *shop->clamps));
+    gw_clamps *clamps = &shop->clamps[shop->n_clamps++];
+    clamps->line = gw_read_line(child);
+    GW_TRY(get_text(d, child, "kind", &clamps->kind));
+    GW_TRY(get_number(d, child, "count", 1, &clamps->count));
+    GW_TRY(get_size(d, child, "opening", &clamps->opening));
+    GW_TRY(get_number(d, child, "force", 0, &clamps->force_n));
+  }
+  return GW_OK;
+}
+
+static gw_status read_glue(gw_draft *d, xmlNode *node) {
+  GW_TRY(ADD(d, glues, n_glues, glue_room));
+  gw_glue *glue = &d->model->glues[d->model->n_glues];
+  glue->line = gw_read_line(node);
+  GW_TRY(get_text(d, node, "id", &glue->id));
+  GW_TRY(get_text(d, node, "kind", &glue->kind));
+  GW_TRY(get_seconds(d, node, "open", &glue->open_s));
+  GW_TRY(get_seconds(d, node, "closed", &glue->closed_s));
+  GW_TRY(get_seconds(d, node, "clamp", &glue->clamp_s));
+  GW_TRY(get_seconds(d, node, "cure", &glue->cure_s));
+  GW_TRY(get_seconds(d, node, "pot", &glue->pot_s));
+  GW_TRY(get_tenths(d, node, "lowest", -1000, &glue->lowest_dc));
+  GW_TRY(get_number(d, node, "spread", -1, &glue->spread_gm2));
+  GW_TRY(get_number(d, node, "pressure", -1, &glue->pressure_kpa));
+  for (int i = 0; i < d->model->n_glues; ++i)
+    if (strcmp(d->model->glues[i].id, glue->id) == 0)
+      GW_TRY(gw_find(d->findings, GW_ERROR, "id-twice", glue->line,
+                     "there is a glue %s already, on line %d; give this one another id", glue->id,
+                     d->model->glues[i].line));
+  d->model->n_glues++;
+  return GW_OK;
+}
+
+static gw_status read_fit(gw_draft *d, xmlNode *node) {
+  GW_TRY(ADD(d, fits, n_fits, fit_room));
+  gw_fit_rule *fit = &d->model->fits[d->model->n_fits++];
+  const char *kind;
+  GW_TRY(get_text(d, node, "kind", &kind));
+  GW_TRY(get_len(d, node, "tight", &fit->tight));
+  GW_TRY(get_len(d, node, "loose", &fit->loose));
+  for (int i = 0; i < GW_KINDS; ++i)
+    if (strcmp(gw_kind_of((gw_kind)i)->code, kind) == 0) fit->kind = (gw_kind)i;
+  if (fit->tight <= fit->loose) return GW_OK;
+  return gw_find(d->findings, GW_ERROR, "range-reversed", gw_read_line(node),
+                 "tight is more than loose; the least room comes first");
+}
+
+/* The part that a word names, or a finding with the nearest name. */
+static gw_status part_named(gw_draft *d, int line, const char *word, int *out) {
+  *out = gw_names_find(d->part_names, word);
+  if (*out >= 0) return GW_OK;
+  int best = -1;
+  for (int i = 0; i < d->model->n_parts; ++i) {
+    const char *pair[2] = {best < 0 ? "" : d->model->parts[best].id, d->model->parts[i].id};
+    if (gw_nearest(word, pair, 2) == 1) best = i;
+  }
+  return gw_find(d->findings, GW_ERROR, "unknown-part", line,
+                 "there is no part %s%s%s%s", word, best < 0 ? "; give the id of a part" : "; did you mean ",
+                 best < 0 ? "" : d->model->parts[best].id, best < 0 ? "" : "?");
+}
+
+static gw_status wish_part(gw_draft *d, gw_wish *wish, const char *word) {
+  int part;
+  GW_TRY(part_named(d, wish->line, word, &part));
+  if (part >= 0) wish->parts[wish->n_parts++] = part;
+  return GW_OK;
+}
+
+static gw_status read_wish(gw_draft *d, xmlNode *node) {
+  GW_TRY(ADD(d, wishes, n_wishes, wish_room));
+  gw_wish *wish = &d->model->wishes[d->model->n_wishes++];
+  bool first = strcmp((const char *)node->name, "first") == 0;
+  wish->kind = first ? GW_WISH_FIRST : GW_WISH_BEFORE;
+  wish->line = gw_read_line(node);
+  const char *words[2];
+  GW_TRY(get_text(d, node, first ? "parts" : "part", &words[0]));
+  GW_TRY(get_text(d, node, "then", &words[1]));
+  size_t room = strlen(words[0]) / 2 + 2;
+  wish->parts = gw_arena_alloc(d->model->arena, room, sizeof *wish->parts);
+  char *list = gw_arena_text(d->model->arena, words[0]);
+  if (wish->parts == NULL || list == NULL) return GW_NO_MEMORY;
+  char *rest;
+  for (char *word = strtok_r(list, " \t\r\n", &rest); word != NULL;
+       word = strtok_r(NULL, " \t\r\n", &rest))
+    GW_TRY(wish_part(d, wish, word));
+  return first ? GW_OK : wish_part(d, wish, words[1]);
+}
+
+static gw_status read_gauge(gw_draft *d, xmlNode *node) {
+  GW_TRY(ADD(d, gauges, n_gauges, gauge_room));
+  gw_gauge *gauge = &d->model->gauges[d->model->n_gauges++];
+  const char *from, *to;
+  gauge->line = gw_read_line(node);
+  GW_TRY(get_text(d, node, "name", &gauge->name));
+  GW_TRY(get_text(d, node, "from", &from));
+  GW_TRY(get_text(d, node, "to", &to));
+  GW_TRY(get_dir(d, node, "from-side", &gauge->side[0]));
+  GW_TRY(get_dir(d, node, "to-side", &gauge->side[1]));
+  GW_TRY(get_len(d, node, "least", &gauge->least));
+  GW_TRY(get_len(d, node, "most", &gauge->most));
+  GW_TRY(part_named(d, gauge->line, from, &gauge->part[0]));
+  GW_TRY(part_named(d, gauge->line, to, &gauge->part[1]));
+  if (gw_dir_axis(gauge->side[0]) != gw_dir_axis(gauge->side[1]))
+    GW_TRY(gw_find(d->findings, GW_ERROR, "gauge-askew", gauge->line,
+                   "the two sides of a gauge must lie along one line: %s and %s do not",
+                   gw_dir_name(gauge->side[0]), gw_dir_name(gauge->side[1])));
+  if (gauge->least > gauge->most)
+    GW_TRY(gw_find(d->findings, GW_ERROR, "range-reversed", gauge->line,
+                   "least is more than most; the smaller distance comes first"));
+  return GW_OK;
+}
+
+/* ---- the whole ------------------------------------------------------------------------------ */
+
+/* Elements that others refer to are read first, so that the order in the file
+ * is free. */
+typedef gw_status reading(gw_draft *d, xmlNode *node);
+static gw_status read_top_part(gw_draft *d, xmlNode *node) { return read_part(d, node, -1); }
+
+static gw_status read_all(gw_draft *d, xmlNode *root, const char *name, reading *read) {
+  for (xmlNode *child = root->children; child != NULL; child = child->next)
+    if (child->type == XML_ELEMENT_NODE && strcmp((const char *)child->name, name) == 0)
+      GW_TRY(read(d, child));
+  return GW_OK;
+}
+
+static gw_status read_piece(gw_draft *d, xmlNode *root) {
+  const char *units, *marks;
+  d->model->line = gw_read_line(root);
+  GW_TRY(get_text(d, root, "name", &d->model->name));
+  GW_TRY(get_text(d, root, "units", &units));
+  GW_TRY(get_text(d, root, "marks", &marks));
+  GW_TRY(get_number(d, root, "copies", 1, &d->model->copies));
+  d->model->units = units != NULL && strcmp(units, "in") == 0 ? GW_UNITS_INCH : GW_UNITS_MM;
+  d->model->skip_marks = marks != NULL && strcmp(marks, "skip") == 0;
+  GW_TRY(read_all(d, root, "shop", read_shop));
+  GW_TRY(read_all(d, root, "glue", read_glue));
+  GW_TRY(read_all(d, root, "fit", read_fit));
+  GW_TRY(read_all(d, root, "part", read_top_part));
+  GW_TRY(read_all(d, root, "group", read_group));
+  if (d->model->n_parts == 0)
+    GW_TRY(gw_find(d->findings, GW_ERROR, "no-parts", d->model->line,
+                   "the piece has no parts; describe each with a <part>"));
+  GW_TRY(gw_read_copies(d));
+  GW_TRY(read_all(d, root, "first", read_wish));
+  GW_TRY(read_all(d, root, "before", read_wish));
+  return read_all(d, root, "gauge", read_gauge);
+}
+
+/* Moves a grown array into the model's arena, so that the model has one
+ * owner.  Called for each array at the end, whatever the outcome. */
+static gw_status settle(gw_model *model, void *items, int count, size_t size) {
+  void *grown;
+  memcpy(&grown, items, sizeof grown);
+  if (grown == NULL) return GW_OK;
+  void *kept = gw_arena_alloc(model->arena, (size_t)count, size);
+  if (kept != NULL) memcpy(kept, grown, (size_t)count * size);
+  free(grown);
+  memcpy(items, &kept, sizeof kept);
+  return kept == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+static gw_status settle_all(gw_model *m) {
+  gw_status all[] = {
+      settle(m, &m->parts, m->n_parts, sizeof *m->parts),
+      settle(m, &m->halves, m->n_halves, sizeof *m->halves),
+      settle(m, &m->groups, m->n_groups, sizeof *m->groups),
+      settle(m, &m->glues, m->n_glues, sizeof *m->glues),
+      settle(m, &m->shop.clamps, m->shop.n_clamps, sizeof *m->shop.clamps),
+      settle(m, &m->fits, m->n_fits, sizeof *m->fits),
+      settle(m, &m->wishes, m->n_wishes, sizeof *m->wishes),
+      settle(m, &m->gauges, m->n_gauges, sizeof *m->gauges),
+  };
+  for (size_t i = 0; i < sizeof all / sizeof *all; ++i) GW_TRY(all[i]);
+  return GW_OK;
+}
+
+gw_status gw_read_build(xmlDocPtr doc, gw_model *model, gw_findings *findings) {
+  gw_draft draft = {.model = model, .findings = findings, .part_names = gw_names_new()};
+  gw_status status =
+      draft.part_names == NULL ? GW_NO_MEMORY : read_piece(&draft, xmlDocGetRootElement(doc));
+  for (size_t i = 0; i < draft.draft_room; ++i) free(draft.drafts[i].halves);
+  free(draft.drafts);
+  free(draft.draft_groups);
+  gw_names_free(draft.part_names);
+  gw_status settled = settle_all(model);
+  return status == GW_OK ? settled : status;
+}

@@ -1,0 +1,44 @@
+/* Shared inside the read room only. */
+#ifndef GW_READ_PARTS_H
+#define GW_READ_PARTS_H
+
+#include <libxml/tree.h>
+#include <libxml/xmlerror.h>
+
+#include "read/read.h"
+
+/* The line on which an element begins (set while parsing). */
+int gw_read_line(const xmlNode *node);
+
+/* Checks the document against the schema; GW_BAD_INPUT after findings. */
+gw_status gw_read_validate(xmlDocPtr doc, gw_findings *findings);
+
+/* Fills the model from a valid document. */
+gw_status gw_read_build(xmlDocPtr doc, gw_model *model, gw_findings *findings);
+
+/* Halves and parts grow here until the model is complete. */
+typedef struct gw_draft {
+  gw_model *model;
+  gw_findings *findings;
+  size_t part_room, half_room, group_room, glue_room, clamp_room, fit_room, wish_room, gauge_room;
+  struct gw_draft_part {
+    const char *like, *mirror_of, *turned, *mirrored, *into;
+    int own_first, own_count;   /* halves written inside the part itself */
+    int inside_first, inside_count; /* after copying: all of its halves */
+    int state;                  /* 0 not yet, 1 being resolved, 2 done */
+    gw_half *halves;            /* own and copied, malloc'd */
+    size_t count, room;
+  } *drafts;
+  size_t draft_room;
+  struct gw_draft_group {
+    const char *like, *into;
+    int first_part, n_parts;
+  } *draft_groups;
+  size_t draft_group_room;
+  gw_names *part_names;
+} gw_draft;
+
+/* Completes parts that are like others or their mirror images. */
+gw_status gw_read_copies(gw_draft *draft);
+
+#endif

@@ -1,0 +1,188 @@
+/* From bytes to a checked document. */
+#include "read/read.h"
+
+#include <errno.h>
+#include <libxml/parser.h>
+#include <libxml/parserInternals.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "read/parts.h"
+
+enum { MAX_FINDINGS_OF_XML = 20 };
+
+/* ---- bytes ------------------------------------------------------------------ */
+
+static gw_status read_stream(FILE *in, const char *path, char **bytes, size_t *count,
+                             gw_error *err) {
+  size_t room = 0;
+  *bytes = NULL;
+  *count = 0;
+  for (;;) {
+    if (*count > GW_READ_MAX_BYTES)
+      return gw_fail(err, GW_IO, "%s is larger than 64 MiB; a project file is text that was typed",
+                     path);
+    GW_TRY(gw_grow(bytes, &room, *count + 65536, 1));
+    size_t got = fread(*bytes + *count, 1, 65536, in);
+    *count += got;
+    if (got == 0) break;
+  }
+  if (ferror(in)) return gw_fail(err, GW_IO, "%s cannot be read: %s", path, strerror(errno));
+  return GW_OK;
+}
+
+static gw_status open_file(const char *path, FILE **out, gw_error *err) {
+  struct stat about;
+  if (stat(path, &about) != 0)
+    return gw_fail(err, GW_IO, "%s cannot be opened: %s", path, strerror(errno));
+  if (!S_ISREG(about.st_mode) && !S_ISFIFO(about.st_mode))
+    return gw_fail(err, GW_IO, "%s is not a file; give the path of a project file", path);
+  *out = fopen(path, "rb");
+  if (*out == NULL) return gw_fail(err, GW_IO, "%s cannot be opened: %s", path, strerror(errno));
+  return GW_OK;
+}
+
+gw_status gw_read_file(const char *path, gw_findings *findings, gw_model **out, gw_error *err) {
+  FILE *in = stdin;
+  bool standard = strcmp(path, "-") == 0;
+  if (!standard) GW_TRY(open_file(path, &in, err));
+  char *bytes;
+  size_t count;
+  gw_status status = read_stream(in, path, &bytes, &count, err);
+  if (!standard) fclose(in);
+  if (status == GW_OK)
+    status = gw_read_bytes(standard ? "standard input" : path, bytes, count, findings, out);
+  free(bytes);
+  return status;
+}
+
+/* ---- document ------------------------------------------------------------------ */
+
+/* What the parser's hooks need; hangs on the parser context. */
+typedef struct parsing {
+  const char *bytes;
+  size_t count;
+  size_t counted; /* line feeds before this offset have been counted */
+  int line;       /* of `counted` */
+  bool has_doctype, short_of_memory;
+  int reported;
+  gw_findings *findings;
+  startElementNsSAX2Func start;
+} parsing;
+
+/* libxml2 gives a start tag the line on which it ends, so that a tag over
+ * several lines is misplaced.  The offset behind the tag is known here: walk
+ * back to its "<", which cannot stand inside a start tag. */
+static int line_of_tag(parsing *state, xmlParserCtxtPtr parser) {
+  long behind = xmlByteConsumed(parser);
+  if (behind < 0 || (size_t)behind > state->count) return -1;
+  size_t at = (size_t)behind;
+  while (at > 0 && state->bytes[at - 1] != '<') --at;
+  for (; state->counted < at; ++state->counted) state->line += state->bytes[state->counted] == '\n';
+  return state->line;
+}
+
+static void start_element(void *context, const xmlChar *name, const xmlChar *prefix,
+                          const xmlChar *uri, int n_namespaces, const xmlChar **namespaces,
+                          int n_attributes, int n_defaulted, const xmlChar **attributes) {
+  xmlParserCtxtPtr parser = context;
+  parsing *state = parser->_private;
+  state->start(context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted,
+               attributes);
+  if (parser->node == NULL || parser->input == NULL || parser->input->buf == NULL ||
+      parser->input->buf->encoder != NULL)
+    return; /* offsets are those of the converted text: keep libxml2's own line */
+  int line = line_of_tag(state, parser);
+  if (line > 0) parser->node->_private = (void *)(intptr_t)line;
+}
+
+static void refuse_doctype(void *context, const xmlChar *name, const xmlChar *external,
+                           const xmlChar *system) {
+  (void)name, (void)external, (void)system;
+  xmlParserCtxtPtr parser = context;
+  ((parsing *)parser->_private)->has_doctype = true;
+  xmlStopParser(parser);
+}
+
+int gw_read_line(const xmlNode *node) {
+  intptr_t line = (intptr_t)node->_private;
+  return line > 0 ? (int)line : (int)xmlGetLineNo(node);
+}
+
+static void hear_parser(void *user, xmlErrorPtr error) {
+  parsing *state = user;
+  if (state->has_doctype || state->reported++ >= MAX_FINDINGS_OF_XML) return;
+  if (error->code == XML_ERR_NO_MEMORY) {
+    state->short_of_memory = true;
+    return;
+  }
+  int length = error->message == NULL ? 0 : (int)strcspn(error->message, "\n");
+  if (gw_find(state->findings, GW_ERROR, "not-xml", error->line,
+              "this is not well-formed XML: %.*s; look at this line and the one before it", length,
+              error->message == NULL ? "" : error->message) != GW_OK)
+    state->short_of_memory = true;
+}
+
+static xmlDocPtr parse(parsing *state) {
+  xmlParserCtxtPtr parser = xmlNewParserCtxt();
+  if (parser == NULL) {
+    state->short_of_memory = true;
+    return NULL;
+  }
+  parser->_private = state;
+  state->start = parser->sax->startElementNs;
+  parser->sax->startElementNs = start_element;
+  parser->sax->internalSubset = refuse_doctype;
+  parser->sax->serror = NULL;
+  xmlSetStructuredErrorFunc(state, hear_parser);
+  xmlDocPtr doc = xmlCtxtReadMemory(parser, state->bytes, (int)state->count, NULL, NULL,
+                                    XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
+  xmlSetStructuredErrorFunc(NULL, NULL);
+  bool good = doc != NULL && parser->wellFormed && !state->has_doctype;
+  xmlFreeParserCtxt(parser);
+  if (good) return doc;
+  xmlFreeDoc(doc);
+  return NULL;
+}
+
+/* FNV-1a over the bytes: tells two prints of one name apart; no secret. */
+static void digest_bytes(const char *bytes, size_t count, char out[17]) {
+  uint64_t hash = 1469598103934665603u;
+  for (size_t i = 0; i < count; ++i) hash = (hash ^ (unsigned char)bytes[i]) * 1099511628211u;
+  snprintf(out, 17, "%016llx", (unsigned long long)hash);
+}
+
+static gw_status say_why_not(parsing *state) {
+  if (state->short_of_memory) return GW_NO_MEMORY;
+  if (state->has_doctype)
+    GW_TRY(gw_find(state->findings, GW_ERROR, "doctype", 1,
+                   "a project file has no document type declaration; take the <!DOCTYPE …> out"));
+  if (gw_findings_count(state->findings) == 0)
+    GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1, "this is not an XML file"));
+  return GW_BAD_INPUT;
+}
+
+gw_status gw_read_bytes(const char *name, const char *bytes, size_t count,
+                        gw_findings *findings, gw_model **out) {
+  parsing state = {.bytes = bytes, .count = count, .line = 1, .findings = findings};
+  xmlDocPtr doc = count == 0 ? NULL : parse(&state);
+  if (doc == NULL) return say_why_not(&state);
+  gw_status status = gw_read_validate(doc, findings);
+  gw_model *model = NULL;
+  if (status == GW_OK) {
+    model = gw_model_new(name);
+    status = model == NULL ? GW_NO_MEMORY : GW_OK;
+  }
+  if (status == GW_OK) {
+    digest_bytes(bytes, count, model->digest);
+    status = gw_read_build(doc, model, findings);
+  }
+  xmlFreeDoc(doc);
+  if (status != GW_OK) {
+    gw_model_free(model);
+    return status;
+  }
+  *out = model;
+  return GW_OK;
+}
