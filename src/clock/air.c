@@ -62,7 +62,7 @@ static double reaction(double celsius) {
 }
 
 /* Seconds to the gel, in units of the cooling's own time; air as warm as the
- * gel never gets there. */
+ * gel never gets there (and the logarithm has no value). */
 static double cooling(double celsius) {
   if (celsius >= GEL_CELSIUS) return INFINITY;
   return log((GLUE_CELSIUS - celsius) / (GEL_CELSIUS - celsius));

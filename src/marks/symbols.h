@@ -10,8 +10,9 @@
  * 9 as 6 (the digits of OEIS A000787); a number with any other digit reads as
  * no number.  Zeros that come to the front count as not written: 10 turned is
  * "01", which people read as 1, so 10 is ambiguous.  That is the safe side: it
- * costs a bar.  2 and 5 are not counted as reading like themselves, though a
- * careless 2 or 5 comes near it; no number with a 2 or a 5 is barred for it.
+ * costs a bar.  2 and 5 are not counted as reading like themselves: by overlap
+ * of the filled shapes, in Andika and in DejaVu Sans Bold, a turned 2 is nearest
+ * to Z and a turned 5 to S, which are not used.
  *
  * Letters.  Six are used: A C F K N R.  The others are left out; the reason
  * for each stands in symbols.c and is given by gw_mark_letter_reason().  Small
