@@ -1,7 +1,17 @@
 # gluewright - build, demo and tests.  `make demo` and `make test` install the
 # Debian packages they need; every other target only builds.
-CC ?= gcc
+ifeq ($(origin CC),default)
+CC = gcc
+endif
 BUILD ?= build
+# `make V=1` shows the commands.
+ifeq ($(V),1)
+Q =
+say = @:
+else
+Q = @
+say = @printf '  %-6s %s\n'
+endif
 CSTD = -std=c17 -D_POSIX_C_SOURCE=200809L
 WARN = -Wall -Wextra -Werror -Wshadow -Wstrict-prototypes -Wmissing-prototypes \
        -Wvla -Wformat=2 -Wpointer-arith -Wundef
@@ -26,22 +36,27 @@ GEN = $(BUILD)/gen/schema_text.h
 all: $(BUILD)/gluewright
 
 $(BUILD)/gluewright: $(BUILD)/src/cli/main.o $(LIB)
-	$(CC) $(LDHARDEN) $(SAN) -o $@ $^ $(LIBS)
+	$(say) LINK $@
+	$(Q)$(CC) $(LDHARDEN) $(SAN) -o $@ $^ $(LIBS)
 
 $(LIB): $(LIB_OBJ)
-	rm -f $@ && ar rcs $@ $^
+	$(say) AR $@
+	$(Q)rm -f $@ && ar qcs $@ $^
 
 $(BUILD)/%.o: %.c | $(GEN)
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS_ALL) -c -o $@ $<
+	$(say) CC $<
+	$(Q)$(CC) $(CFLAGS_ALL) -c -o $@ $<
 
 $(BUILD)/tests/%: tests/unit/%.c $(LIB)
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS_ALL) -Itests/unit $(LDHARDEN) -o $@ $< $(LIB) $(LIBS) $(CHECK_LIBS)
+	$(say) CC $<
+	$(Q)$(CC) $(CFLAGS_ALL) -Itests/unit $(LDHARDEN) -o $@ $< $(LIB) $(LIBS) $(CHECK_LIBS)
 
 $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS_ALL) $(LDHARDEN) -o $@ $< $(LIB) $(LIBS)
+	$(say) CC $<
+	$(Q)$(CC) $(CFLAGS_ALL) $(LDHARDEN) -o $@ $< $(LIB) $(LIBS)
 
 unit: $(UNIT)
 	@for t in $(UNIT); do CK_VERBOSITY=normal $$t || exit 1; done
@@ -52,9 +67,9 @@ clean:
 # The schema is completed from the table of joint kinds.
 $(BUILD)/gen/mkschema: src/read/schema/mkschema.c src/model/model.c src/model/kinds.def src/base/base.c
 	@mkdir -p $(@D)
-	$(CC) $(CSTD) $(WARN) -Isrc -o $@ src/read/schema/mkschema.c src/model/model.c src/base/base.c
+	$(Q)$(CC) $(CSTD) $(WARN) -Isrc -o $@ src/read/schema/mkschema.c src/model/model.c src/base/base.c
 
 $(GEN): src/read/schema/piece.xsd.in $(BUILD)/gen/mkschema
-	$(BUILD)/gen/mkschema $< $(BUILD)/gluewright.xsd $@
+	$(Q)$(BUILD)/gen/mkschema $< $(BUILD)/gluewright.xsd $@
 
 -include $(wildcard $(BUILD)/src/*/*.d $(BUILD)/tests/*.d $(BUILD)/bench/*.d)

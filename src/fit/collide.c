@@ -1,0 +1,110 @@
+/* Two placed parts that share wood outside a joint. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "fit/fit.h"
+
+/* Less than this is the play of joints, not a collision. */
+static const gw_len TOUCH = GW_MM / 5;
+enum { MAX_WOOD = 64, MAX_SAID = 20 };
+
+/* A box of wood and whose it is; `half` is the entering half it stands for,
+ * -1 for the body. */
+typedef struct wood {
+  gw_box box;
+  int part;
+} wood;
+
+static int by_low_end(const void *left, const void *right) {
+  const wood *a = left, *b = right;
+  if (a->box.lo[0] != b->box.lo[0]) return a->box.lo[0] < b->box.lo[0] ? -1 : 1;
+  return a->part < b->part ? -1 : a->part > b->part;
+}
+
+static bool overlap(const gw_box *a, const gw_box *b, gw_box *shared) {
+  for (int axis = 0; axis < 3; ++axis) {
+    shared->lo[axis] = a->lo[axis] > b->lo[axis] ? a->lo[axis] : b->lo[axis];
+    shared->hi[axis] = a->hi[axis] < b->hi[axis] ? a->hi[axis] : b->hi[axis];
+    if (shared->hi[axis] - shared->lo[axis] <= TOUCH) return false;
+  }
+  return true;
+}
+
+static bool inside(const gw_box *a, const gw_box *b) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (a->lo[axis] < b->lo[axis] - TOUCH || a->hi[axis] > b->hi[axis] + TOUCH) return false;
+  return true;
+}
+
+/* Whether a joint between the two parts makes room for what they share. */
+static bool allowed(const gw_model *m, const gw_fit *fit, int a, int b, const gw_box *shared) {
+  const gw_part *part = &m->parts[m->parts[a].n_halves < m->parts[b].n_halves ? a : b];
+  for (int i = part->first_half; i < part->first_half + part->n_halves; ++i) {
+    int joint = m->halves[i].joint;
+    if (joint < 0) continue;
+    int e = gw_joint_enters(m, &m->joints[joint]), r = gw_joint_receives(m, &m->joints[joint]);
+    if (!((e == a && r == b) || (e == b && r == a))) continue;
+    gw_box box = gw_fit_joint_box(fit, m, joint);
+    if (inside(shared, &box)) return true;
+  }
+  return false;
+}
+
+static gw_status say(const gw_model *m, gw_findings *findings, int a, int b, const gw_box *shared) {
+  char size[3][GW_LEN_TEXT];
+  int later = m->parts[a].line > m->parts[b].line ? a : b, other = later == a ? b : a;
+  for (int axis = 0; axis < 3; ++axis)
+    gw_len_text(shared->hi[axis] - shared->lo[axis], m->units, size[axis], GW_LEN_TEXT);
+  GW_TRY(gw_find(findings, GW_ERROR, "collision", m->parts[later].line,
+                 "%s and %s stand in the same place: they share %s across, %s front to back and "
+                 "%s in height; move or shorten one of the two", m->parts[later].id,
+                 m->parts[other].id, size[0], size[1], size[2]));
+  GW_TRY(gw_find_part(findings, later));
+  return gw_find_part(findings, other);
+}
+
+typedef struct said {
+  int a, b;
+} said;
+
+static bool said_already(const said *list, int count, int a, int b) {
+  for (int i = 0; i < count; ++i)
+    if ((list[i].a == a && list[i].b == b) || (list[i].a == b && list[i].b == a)) return true;
+  return false;
+}
+
+/* Boxes in order of their left ends; only those that reach far enough to the
+ * right are compared. */
+static gw_status sweep(const gw_model *m, gw_findings *findings, const gw_fit *fit, wood *all,
+                       size_t count) {
+  said list[MAX_SAID];
+  int n_said = 0;
+  qsort(all, count, sizeof *all, by_low_end);
+  for (size_t i = 0; i < count; ++i)
+    for (size_t j = i + 1; j < count && all[j].box.lo[0] < all[i].box.hi[0] - TOUCH; ++j) {
+      gw_box shared;
+      int a = all[i].part, b = all[j].part;
+      if (a == b || !overlap(&all[i].box, &all[j].box, &shared)) continue;
+      if (allowed(m, fit, a, b, &shared) || said_already(list, n_said, a, b)) continue;
+      if (n_said >= MAX_SAID) return GW_OK;
+      list[n_said++] = (said){a, b};
+      GW_TRY(say(m, findings, a, b, &shared));
+    }
+  return GW_OK;
+}
+
+gw_status gw_fit_collide(const gw_model *m, gw_findings *findings, const gw_fit *fit) {
+  size_t room = 0, count = 0;
+  wood *all = NULL;
+  gw_status status = GW_OK;
+  for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
+    gw_box boxes[MAX_WOOD];
+    int n = gw_fit_wood(fit, m, i, boxes, MAX_WOOD);
+    if (n > MAX_WOOD) n = MAX_WOOD;
+    status = gw_grow(&all, &room, count + (size_t)n, sizeof *all);
+    for (int k = 0; k < n && status == GW_OK; ++k) all[count++] = (wood){boxes[k], i};
+  }
+  if (status == GW_OK) status = sweep(m, findings, fit, all, count);
+  free(all);
+  return status;
+}

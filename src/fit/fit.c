@@ -1,0 +1,106 @@
+#include "fit/fit.h"
+
+#include <stdlib.h>
+
+/* ---- space ----------------------------------------------------------------------- */
+
+static gw_len least(gw_len a, gw_len b) { return a < b ? a : b; }
+static gw_len most(gw_len a, gw_len b) { return a > b ? a : b; }
+
+gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *m, int index) {
+  const gw_seating *s = &fit->seatings[index];
+  const gw_half *e = &m->halves[m->joints[index].entering];
+  const gw_half *r = &m->halves[m->joints[index].receiving];
+  const gw_box *a = &fit->boxes[e->part], *b = &fit->boxes[r->part];
+  gw_box box;
+  for (int axis = 0; axis < 3; ++axis) {
+    box.lo[axis] = most(a->lo[axis], b->lo[axis]);
+    box.hi[axis] = least(a->hi[axis], b->hi[axis]);
+    if (s->style != GW_CROSS && (axis == s->narrow || axis == s->run)) {
+      box.lo[axis] = most(box.lo[axis], a->lo[axis] + s->e[axis].lo);
+      box.hi[axis] = least(box.hi[axis], a->lo[axis] + s->e[axis].lo + s->e[axis].size);
+    }
+    if (box.hi[axis] < box.lo[axis]) box.hi[axis] = box.lo[axis];
+  }
+  return box;
+}
+
+/* Cuts the end zone of a half with shoulders off the body. */
+static void cut_shoulder(gw_box *body, const gw_half *half, gw_len depth) {
+  int axis = gw_dir_axis(half->at);
+  if (gw_dir_sign(half->at) > 0) body->hi[axis] -= depth;
+  else body->lo[axis] += depth;
+}
+
+static bool stands_out(const gw_fit *fit, const gw_model *m, const gw_half *half) {
+  if (!half->enters || half->joint < 0) return false;
+  const gw_joint *joint = &m->joints[half->joint];
+  const gw_seating *s = &fit->seatings[half->joint];
+  return s->style == GW_STRAIGHT && gw_kind_of(joint->kind)->seat == GW_SHOULDER && s->depth_e > 0;
+}
+
+int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_box *boxes, int room) {
+  const gw_part *p = &m->parts[part];
+  const gw_box whole = fit->boxes[part];
+  gw_box body = whole;
+  int count = 1;
+  gw_len cut[6] = {0};
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    const gw_half *half = &m->halves[i];
+    if (!stands_out(fit, m, half)) continue;
+    const gw_seating *s = &fit->seatings[half->joint];
+    if (s->depth_e > cut[half->at]) {
+      cut_shoulder(&body, half, s->depth_e - cut[half->at]);
+      cut[half->at] = s->depth_e;
+    }
+    if (count >= room) continue;
+    gw_box *box = &boxes[count++];
+    *box = whole;
+    int axis = s->normal;
+    if (gw_dir_sign(half->at) > 0) box->lo[axis] = whole.hi[axis] - s->depth_e;
+    else box->hi[axis] = whole.lo[axis] + s->depth_e;
+    for (int across = 0; across < 3; ++across) {
+      if (across == axis) continue;
+      box->lo[across] = whole.lo[across] + s->e[across].lo;
+      box->hi[across] = box->lo[across] + s->e[across].size;
+    }
+  }
+  if (room > 0) boxes[0] = body;
+  return count;
+}
+
+/* ---- the whole ---------------------------------------------------------------------- */
+
+static gw_status make(const gw_model *m, gw_findings *findings, gw_fit *fit) {
+  fit->seatings = gw_arena_alloc(fit->arena, (size_t)m->n_joints, sizeof *fit->seatings);
+  fit->boxes = gw_arena_alloc(fit->arena, (size_t)m->n_parts, sizeof *fit->boxes);
+  if (fit->seatings == NULL || fit->boxes == NULL) return GW_NO_MEMORY;
+  size_t before = gw_findings_count_of(findings, GW_ERROR);
+  for (int i = 0; i < m->n_joints; ++i)
+    GW_TRY(gw_fit_seat(m, i, findings, &fit->seatings[i]));
+  /* A joint that does not seat would be blamed once more as a loop. */
+  if (gw_findings_count_of(findings, GW_ERROR) > before) return GW_OK;
+  bool closes;
+  GW_TRY(gw_fit_place(m, findings, fit, &closes));
+  fit->placed = closes;
+  return closes ? gw_fit_collide(m, findings, fit) : GW_OK;
+}
+
+gw_status gw_fit_make(const gw_model *m, gw_findings *findings, gw_fit **out) {
+  gw_fit *fit = calloc(1, sizeof *fit);
+  if (fit == NULL) return GW_NO_MEMORY;
+  fit->arena = gw_arena_new();
+  gw_status status = fit->arena == NULL ? GW_NO_MEMORY : make(m, findings, fit);
+  if (status != GW_OK) {
+    gw_fit_free(fit);
+    return status;
+  }
+  *out = fit;
+  return GW_OK;
+}
+
+void gw_fit_free(gw_fit *fit) {
+  if (fit == NULL) return;
+  gw_arena_free(fit->arena);
+  free(fit);
+}

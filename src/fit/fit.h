@@ -1,0 +1,110 @@
+/* fit.h - how the halves seat, and where every part stands.
+ *
+ * Each joint gives, for each axis, bounds on how far its entering part stands
+ * from its receiving part.  These bounds are a system of difference
+ * constraints (network room): it has a solution exactly when the piece closes
+ * round every loop.  See DEVELOPERS.md, "Geometry". */
+#ifndef GW_FIT_H
+#define GW_FIT_H
+
+#include "base/findings.h"
+#include "model/model.h"
+
+/* A stretch along one axis, counted from the lower side of its part.
+ * `located` says whether the project tells where it lies. */
+typedef struct gw_span {
+  gw_len lo, size;
+  bool located;
+} gw_span;
+
+/* The directions in which the entering part can leave the receiving one. */
+typedef struct gw_freedom {
+  enum {
+    GW_FREE_BOX,  /* any mix of the directions whose bits are set in `ways` */
+    GW_FREE_HALF, /* any direction that does not point against `normal` */
+    GW_FREE_RAY   /* along `normal` only */
+  } kind;
+  unsigned ways;
+  gw_vec normal;
+} gw_freedom;
+
+/* Whether a joint lets its entering part leave along d. */
+bool gw_freedom_allows(const gw_freedom *freedom, gw_vec d);
+
+/* From where on a part a distance is measured: its lower side along the axis,
+ * its upper side, or midway. */
+typedef enum gw_ref { GW_REF_LOW, GW_REF_HIGH, GW_REF_MIDDLE } gw_ref;
+
+/* lo <= (that place on the entering part) - (that on the receiving) <= hi. */
+typedef struct gw_bound {
+  gw_ref e, r;
+  gw_len lo, hi;
+  bool stated; /* false: the joint says nothing along this axis */
+} gw_bound;
+
+/* How one joint seats, all sizes filled in. */
+typedef struct gw_seating {
+  gw_style style;           /* STRAIGHT, CORNER or CROSS */
+  int normal;               /* axis along which the entering half enters */
+  int second;               /* CORNER: axis of the receiving surface, else -1 */
+  int narrow, run;          /* axes of `thickness` and `width`; CORNER: the third
+                             * axis is one of the two and the other is -1 */
+  gw_len depth_e, depth_r;  /* how far the half enters; how deep the other is cut */
+  gw_len thickness, width;  /* of the entering half, GW_UNSET where it has none */
+  int slope, count;         /* hundredths (1:8 is 800); tails, dowels or fingers */
+  gw_span e[3], r[3];       /* on the entering and on the receiving part */
+  gw_bound bound[3];
+  gw_freedom freedom;
+} gw_seating;
+
+typedef struct gw_box {
+  gw_len lo[3], hi[3];
+} gw_box;
+
+typedef struct gw_fit {
+  gw_seating *seatings; /* one for each joint of the model */
+  gw_box *boxes;        /* one for each part; where it stands */
+  bool placed;          /* every part has its place; false when errors kept it from that */
+  gw_len extent[3];     /* of the whole piece */
+  gw_arena *arena;
+} gw_fit;
+
+/* Seats every joint, places every part and looks for what will not mate.
+ * *out is the caller's (gw_fit_free), also when findings speak of errors.
+ * Findings: see DEVELOPERS.md, "Findings". */
+gw_status gw_fit_make(const gw_model *model, gw_findings *findings, gw_fit **out);
+void gw_fit_free(gw_fit *fit);
+
+/* The space in which the two parts of a joint share room: tenon in mortise,
+ * tails between pins, panel edge in groove. */
+gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *model, int joint);
+
+/* The boxes of wood of a part: its body without the shoulders that are cut
+ * away, and each entering half that stands out from that body.  Fills up to
+ * `room` boxes, the body first, and returns how many there are. */
+int gw_fit_wood(const gw_fit *fit, const gw_model *model, int part, gw_box *boxes, int room);
+
+/* ---- inside the room ---------------------------------------------------------- */
+
+/* Seats one joint into *out. */
+gw_status gw_fit_seat(const gw_model *model, int joint, gw_findings *findings, gw_seating *out);
+/* Places all parts; *closes is false when a loop does not close. */
+gw_status gw_fit_place(const gw_model *model, gw_findings *findings, gw_fit *fit, bool *closes);
+/* Says which sizes would close a loop; see loop.c. */
+struct gw_fit_loop;
+gw_status gw_fit_say_loop(const gw_model *model, gw_findings *findings, const gw_fit *fit,
+                          const struct gw_fit_loop *loop);
+gw_status gw_fit_collide(const gw_model *model, gw_findings *findings, const gw_fit *fit);
+
+/* A loop that does not close: `length` steps, each over a joint from one part
+ * to the next; the last comes back to the first part. */
+typedef struct gw_fit_loop {
+  int axis;
+  int *joints;    /* the joint of each step */
+  bool *forward;  /* from the receiving to the entering part */
+  bool *high;     /* the step uses the bound's hi (else its lo) */
+  int length;
+  gw_len short_by;
+} gw_fit_loop;
+
+#endif

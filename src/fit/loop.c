@@ -1,0 +1,280 @@
+/* What to say of a loop that does not close: the way round it, by how much it
+ * misses, and which single size would put it right.
+ *
+ * How a size enters the loop is found by trying: it is made a little larger,
+ * the joints of the loop are seated again, and the change of the sum is its
+ * sign and share.  So a new kind of joint needs nothing here. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "fit/fit.h"
+
+enum { MAX_NAMED = 6, MAX_CANDIDATES = 256 };
+
+/* A size of the project that a loop may hang on. */
+typedef struct dimension {
+  int part, half;   /* half: -1 when it is the part's own */
+  int which;        /* part: axis; half: see half_field() */
+  gw_len value;
+  gw_len wanted;
+  int rank;         /* most likely first */
+} dimension;
+
+/* A copy of the model whose sizes can be changed. */
+typedef struct trial {
+  gw_model m;
+  const gw_model *real;
+  const gw_fit_loop *loop;
+  gw_findings *silent;
+  gw_arena *arena;
+} trial;
+
+/* ---- the sum round the loop ---------------------------------------------------------- */
+
+static gw_len plane_at(const gw_part *part, int axis, gw_ref ref) {
+  return ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
+}
+
+/* The room left round the loop: negative when it does not close. */
+static gw_status loop_room(const trial *t, gw_len *room) {
+  const gw_fit_loop *loop = t->loop;
+  *room = 0;
+  for (int i = 0; i < loop->length; ++i) {
+    gw_seating s;
+    const gw_joint *joint = &t->m.joints[loop->joints[i]];
+    GW_TRY(gw_fit_seat(&t->m, loop->joints[i], t->silent, &s));
+    const gw_bound *b = &s.bound[loop->axis];
+    gw_len e = plane_at(&t->m.parts[gw_joint_enters(&t->m, joint)], loop->axis, b->e);
+    gw_len r = plane_at(&t->m.parts[gw_joint_receives(&t->m, joint)], loop->axis, b->r);
+    *room += loop->high[i] ? b->hi + r - e : -(b->lo + r - e);
+  }
+  /* A size with a tolerance gives twice that much to a loop that uses it; the
+   * shortfall has that in it already, so only changes of `room` are used. */
+  return GW_OK;
+}
+
+/* ---- sizes -------------------------------------------------------------------------------- */
+
+enum { THICKNESS, WIDTH, DEPTH, LAP, INSET, FROM };
+
+static gw_len *half_field(gw_half *half, int which) {
+  switch (which) {
+    case THICKNESS: return &half->thickness;
+    case WIDTH: return &half->width;
+    case DEPTH: return &half->depth;
+    case LAP: return &half->lap;
+    case INSET: return &half->inset;
+    default: return &half->from[which - FROM];
+  }
+}
+
+static const char *half_words(int which) {
+  static const char *const words[] = {"thickness", "width",      "depth",     "lap",
+                                      "inset",     "from-left",  "from-right", "from-front",
+                                      "from-back", "from-bottom", "from-top"};
+  return words[which];
+}
+
+static const char *part_words(const gw_part *part, int axis) {
+  if (axis == (int)gw_dir_axis(part->face)) return "thickness";
+  return axis == (int)gw_dir_axis(part->edge) ? "width" : "length";
+}
+
+/* By how much the loop's room grows when the size grows by a millimetre. */
+static gw_status share_of(trial *t, const dimension *d, gw_len before, gw_len *share) {
+  gw_len *place = d->half < 0 ? &t->m.parts[d->part].size[d->which]
+                              : half_field(&t->m.halves[d->half], d->which);
+  gw_len kept = *place, after;
+  *place += GW_MM;
+  gw_status status = loop_room(t, &after);
+  *place = kept;
+  *share = after - before;
+  return status;
+}
+
+/* Whether another part has just the size that is wanted here, and is this
+ * part's equal in its other sizes: a part that differs from its twin. */
+static bool twin_agrees(const gw_model *m, const dimension *d) {
+  const gw_part *part = &m->parts[d->part];
+  for (int i = 0; i < m->n_parts; ++i) {
+    const gw_part *other = &m->parts[i];
+    if (i == d->part || other->size[d->which] != d->wanted) continue;
+    bool equal = other->face == part->face || other->face == gw_dir_back(part->face);
+    for (int axis = 0; axis < 3; ++axis)
+      if (axis != d->which && other->size[axis] != part->size[axis]) equal = false;
+    if (equal) return true;
+  }
+  return false;
+}
+
+static bool same_cut(const gw_half *a, const gw_half *b) { return a->element == b->element; }
+
+static bool half_twin_agrees(const gw_model *m, const dimension *d) {
+  gw_half *half = &m->halves[d->half];
+  for (int i = 0; i < m->n_halves; ++i)
+    if (i != d->half && same_cut(&m->halves[i], half) &&
+        *half_field(&m->halves[i], d->which) == d->wanted)
+      return true;
+  return false;
+}
+
+static gw_status try_size(trial *t, dimension d, gw_len room, dimension *list, int *count) {
+  gw_len share;
+  GW_TRY(share_of(t, &d, room, &share));
+  if (share == 0 || *count >= MAX_CANDIDATES) return GW_OK;
+  gw_len change = t->loop->short_by * GW_MM / share;
+  d.wanted = d.value + change;
+  if (d.wanted <= 0 && !(d.half >= 0 && d.which >= LAP)) return GW_OK;
+  if (d.half < 0)
+    d.rank = twin_agrees(t->real, &d) ? 0 : d.which == gw_part_length_axis(&t->real->parts[d.part]) ? 2 : 3;
+  else
+    d.rank = half_twin_agrees(t->real, &d) ? 1 : 4;
+  for (int i = 0; i < *count; ++i)
+    if (list[i].part == d.part && list[i].half == d.half && list[i].which == d.which) return GW_OK;
+  list[(*count)++] = d;
+  return GW_OK;
+}
+
+static gw_status try_half(trial *t, int half, gw_len room, dimension *list, int *count) {
+  for (int which = 0; which < FROM + 6; ++which) {
+    gw_len value = *half_field(&t->m.halves[half], which);
+    if (value == GW_UNSET) continue;
+    dimension d = {.part = t->m.halves[half].part, .half = half, .which = which, .value = value};
+    GW_TRY(try_size(t, d, room, list, count));
+  }
+  return GW_OK;
+}
+
+static gw_status try_part(trial *t, int part, gw_len room, dimension *list, int *count) {
+  for (int axis = 0; axis < 3; ++axis) {
+    dimension d = {.part = part, .half = -1, .which = axis, .value = t->m.parts[part].size[axis]};
+    GW_TRY(try_size(t, d, room, list, count));
+  }
+  return GW_OK;
+}
+
+static int by_rank(const void *left, const void *right) {
+  const dimension *a = left, *b = right;
+  if (a->rank != b->rank) return a->rank < b->rank ? -1 : 1;
+  if (a->part != b->part) return a->part < b->part ? -1 : 1;
+  if (a->half != b->half) return a->half < b->half ? -1 : 1;
+  return a->which < b->which ? -1 : a->which > b->which;
+}
+
+static gw_status find_candidates(trial *t, dimension *list, int *count) {
+  gw_len room;
+  GW_TRY(loop_room(t, &room));
+  for (int i = 0; i < t->loop->length; ++i) {
+    const gw_joint *joint = &t->m.joints[t->loop->joints[i]];
+    GW_TRY(try_part(t, gw_joint_enters(&t->m, joint), room, list, count));
+    GW_TRY(try_part(t, gw_joint_receives(&t->m, joint), room, list, count));
+    GW_TRY(try_half(t, joint->entering, room, list, count));
+    GW_TRY(try_half(t, joint->receiving, room, list, count));
+  }
+  qsort(list, (size_t)*count, sizeof *list, by_rank);
+  return GW_OK;
+}
+
+/* ---- words ------------------------------------------------------------------------------------ */
+
+/* Text that grows in an arena. */
+typedef struct wording {
+  gw_arena *arena;
+  const char *text;
+} wording;
+
+static gw_status add(wording *w, const char *more) {
+  w->text = w->text == NULL ? gw_arena_text(w->arena, more)
+                            : gw_arena_printf(w->arena, "%s%s", w->text, more);
+  return w->text == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+static gw_status say_candidate(trial *t, const dimension *d, wording *w) {
+  char value[GW_LEN_TEXT], wanted[GW_LEN_TEXT];
+  const gw_model *m = t->real;
+  gw_len_text(d->value, m->units, value, sizeof value);
+  gw_len_text(d->wanted, m->units, wanted, sizeof wanted);
+  const char *line =
+      d->half < 0
+          ? gw_arena_printf(t->arena, "%s of %s %s to %s", part_words(&m->parts[d->part], d->which),
+                            m->parts[d->part].id, value, wanted)
+          : gw_arena_printf(t->arena, "%s of the %s at the %s of %s %s to %s", half_words(d->which),
+                            m->halves[d->half].element, gw_dir_name(m->halves[d->half].at),
+                            m->parts[d->part].id, value, wanted);
+  return line == NULL ? GW_NO_MEMORY : add(w, line);
+}
+
+/* The part at which step i begins. */
+static int step_from(const gw_model *m, const gw_fit_loop *loop, int i) {
+  const gw_joint *joint = &m->joints[loop->joints[i]];
+  return loop->forward[i] ? gw_joint_receives(m, joint) : gw_joint_enters(m, joint);
+}
+
+static gw_status say_way(trial *t, wording *w) {
+  for (int i = 0; i < t->loop->length; ++i) {
+    GW_TRY(add(w, t->real->parts[step_from(t->real, t->loop, i)].id));
+    GW_TRY(add(w, " – "));
+  }
+  return add(w, t->real->parts[step_from(t->real, t->loop, 0)].id);
+}
+
+static gw_status say_remedies(trial *t, const dimension *list, int count, wording *w) {
+  if (count == 0) return add(w, "no single size puts it right");
+  GW_TRY(add(w, "change one: "));
+  for (int i = 0; i < count && i < MAX_NAMED; ++i) {
+    if (i > 0) GW_TRY(add(w, "; or "));
+    GW_TRY(say_candidate(t, &list[i], w));
+  }
+  if (count <= MAX_NAMED) return GW_OK;
+  const char *more = gw_arena_printf(t->arena, "; or one of %d others", count - MAX_NAMED);
+  return more == NULL ? GW_NO_MEMORY : add(w, more);
+}
+
+static gw_status say(trial *t, gw_findings *findings, const dimension *list, int count) {
+  static const char *const along[3] = {"from left to right", "from front to back",
+                                       "from bottom to top"};
+  const gw_fit_loop *loop = t->loop;
+  wording way = {t->arena, NULL}, remedies = {t->arena, NULL};
+  GW_TRY(say_way(t, &way));
+  GW_TRY(say_remedies(t, list, count, &remedies));
+  int line = count > 0 ? (list[0].half >= 0 ? t->real->halves[list[0].half].line
+                                            : t->real->parts[list[0].part].line)
+                       : t->real->parts[step_from(t->real, loop, 0)].line;
+  char by[GW_LEN_TEXT];
+  gw_len_text(loop->short_by, t->real->units, by, sizeof by);
+  GW_TRY(gw_find(findings, GW_ERROR, "loop-open", line,
+                 "the loop %s misses by %s %s; %s", way.text, by, along[loop->axis],
+                 remedies.text));
+  for (int i = 0; i < loop->length; ++i)
+    GW_TRY(gw_find_part(findings, step_from(t->real, loop, i)));
+  for (int i = 0; i < loop->length; ++i) GW_TRY(gw_find_joint(findings, loop->joints[i]));
+  return GW_OK;
+}
+
+static gw_status copy_model(trial *t) {
+  t->m = *t->real;
+  t->m.parts = gw_arena_alloc(t->arena, (size_t)t->m.n_parts, sizeof *t->m.parts);
+  t->m.halves = gw_arena_alloc(t->arena, (size_t)t->m.n_halves, sizeof *t->m.halves);
+  if (t->m.parts == NULL || t->m.halves == NULL) return GW_NO_MEMORY;
+  memcpy(t->m.parts, t->real->parts, (size_t)t->m.n_parts * sizeof *t->m.parts);
+  memcpy(t->m.halves, t->real->halves, (size_t)t->m.n_halves * sizeof *t->m.halves);
+  return GW_OK;
+}
+
+gw_status gw_fit_say_loop(const gw_model *m, gw_findings *findings, const gw_fit *fit,
+                          const gw_fit_loop *loop) {
+  (void)fit;
+  trial t = {.real = m, .loop = loop, .silent = gw_findings_new("-"), .arena = gw_arena_new()};
+  dimension *list = malloc(MAX_CANDIDATES * sizeof *list);
+  int count = 0;
+  gw_status status = GW_NO_MEMORY;
+  if (t.silent != NULL && t.arena != NULL && list != NULL) {
+    status = copy_model(&t);
+    if (status == GW_OK) status = find_candidates(&t, list, &count);
+    if (status == GW_OK) status = say(&t, findings, list, count);
+  }
+  free(list);
+  gw_findings_free(t.silent);
+  gw_arena_free(t.arena);
+  return status;
+}

@@ -1,0 +1,565 @@
+/* How the halves of one joint seat: sizes filled in and compared, and the
+ * bounds they set on the places of their parts. */
+#include <string.h>
+
+#include "fit/fit.h"
+
+/* One joint being looked at. */
+typedef struct seat {
+  const gw_model *m;
+  gw_findings *findings;
+  const gw_joint *joint;
+  int index;
+  const gw_kind_row *kind;
+  const gw_half *e, *r;
+  const gw_part *a, *b; /* of the entering and of the receiving half */
+  gw_seating *s;
+  gw_len tight, loose;
+} seat;
+
+static bool set(gw_len length) { return length != GW_UNSET; }
+
+/* ---- findings ------------------------------------------------------------------- */
+
+static const char *text(const seat *c, gw_len length, char buffer[GW_LEN_TEXT]) {
+  return gw_len_text(length, c->m->units, buffer, GW_LEN_TEXT);
+}
+
+static gw_status about(const seat *c) {
+  GW_TRY(gw_find_part(c->findings, c->e->part));
+  GW_TRY(gw_find_part(c->findings, c->r->part));
+  return gw_find_joint(c->findings, c->index);
+}
+
+/* "the tenon of rail (8) and the mortise m of leg (9): what" */
+static gw_status unlike(const seat *c, const char *code, const char *measure, gw_len of_e,
+                        gw_len of_r, const char *what) {
+  char one[GW_LEN_TEXT], two[GW_LEN_TEXT], between[GW_LEN_TEXT];
+  gw_len apart = of_e > of_r ? of_e - of_r : of_r - of_e;
+  GW_TRY(gw_find(c->findings, GW_ERROR, code, c->e->line,
+                 "the %s of %s has a %s of %s, the %s %s of %s one of %s: %s %s; change one of "
+                 "the two", c->e->element, c->a->id, measure, text(c, of_e, one), c->r->element,
+                 c->r->id, c->b->id, text(c, of_r, two), text(c, apart, between), what));
+  return about(c);
+}
+
+static gw_status missing(const seat *c, const char *measure) {
+  GW_TRY(gw_find(c->findings, GW_ERROR, "size-missing", c->e->line,
+                 "neither the %s of %s nor the %s %s of %s has a %s; give it on one of the two",
+                 c->e->element, c->a->id, c->r->element, c->r->id, c->b->id, measure));
+  return about(c);
+}
+
+/* ---- axes --------------------------------------------------------------------------- */
+
+static gw_status wrong_sides(const seat *c) {
+  bool corner = c->kind->style == GW_CORNER;
+  GW_TRY(gw_find(c->findings, GW_ERROR, "sides-do-not-meet", c->e->line,
+                 "the %s is at the %s of %s and the %s %s at the %s of %s; in a %s these two %s",
+                 c->e->element, gw_dir_name(c->e->at), c->a->id, c->r->element, c->r->id,
+                 gw_dir_name(c->r->at), c->b->id, c->kind->words,
+                 corner ? "stand square to each other" : "face each other"));
+  return about(c);
+}
+
+/* Decides the style and the axes; *good is false when the surfaces cannot meet. */
+static gw_status choose_axes(seat *c, bool *good) {
+  gw_seating *s = c->s;
+  const int length = gw_part_length_axis(c->a), width = gw_dir_axis(c->a->edge);
+  const int thick = gw_dir_axis(c->a->face);
+  bool facing = c->r->at == gw_dir_back(c->e->at);
+  bool square = gw_dir_axis(c->r->at) != gw_dir_axis(c->e->at);
+  s->style = c->kind->style == GW_EITHER ? (square ? GW_CORNER : GW_STRAIGHT) : c->kind->style;
+  *good = s->style == GW_CORNER ? square : facing;
+  if (!*good) return wrong_sides(c);
+  s->normal = gw_dir_axis(c->e->at);
+  s->second = s->style == GW_CORNER ? (int)gw_dir_axis(c->r->at) : -1;
+  if (s->style == GW_CORNER) {
+    int third = 3 - s->normal - s->second;
+    s->narrow = c->kind->whole ? -1 : third;
+    s->run = c->kind->whole ? third : -1;
+  } else if (s->normal == length) {
+    s->narrow = thick;
+    s->run = width;
+  } else if (s->normal == width) {
+    s->narrow = thick;
+    s->run = length;
+  } else {
+    s->narrow = width;
+    s->run = length;
+  }
+  return GW_OK;
+}
+
+/* ---- depths ---------------------------------------------------------------------------- */
+
+/* A mortise is cut deeper than its tenon is long by this: 1 to 2 mm, common
+ * practice, no source. */
+static const gw_len MORTISE_ROOM = GW_MM;
+
+static gw_status depth_straight(seat *c) {
+  gw_seating *s = c->s;
+  gw_len there = c->b->size[s->normal];
+  gw_len of_e = c->e->depth, of_r = c->r->through ? there : c->r->depth;
+  bool shoulder = c->kind->seat == GW_SHOULDER;
+  gw_len room = shoulder && !c->r->through ? MORTISE_ROOM : 0;
+  if (c->kind->seat == GW_FACE) {
+    s->depth_e = s->depth_r = 0;
+    return GW_OK;
+  }
+  if (!set(of_e) && !set(of_r)) {
+    s->depth_e = s->depth_r = 0;
+    return missing(c, "depth");
+  }
+  s->depth_e = set(of_e) ? of_e : of_r > 2 * room ? of_r - room : of_r;
+  s->depth_r = set(of_r) ? of_r : of_e + room;
+  if (c->kind->seat == GW_FLOAT && !set(of_e)) s->depth_e = s->depth_r;
+  if (set(of_e) && set(of_r) && of_e > of_r)
+    return unlike(c, "too-deep", "depth", of_e, of_r, "too deep to close");
+  if (set(of_e) && set(of_r) && c->kind->seat == GW_FLOOR && of_e != of_r)
+    return unlike(c, "too-shallow", "depth", of_e, of_r, "left open at the floor");
+  if (s->depth_r >= there && !c->r->through && c->kind->seat != GW_FLOOR) {
+    char one[GW_LEN_TEXT], two[GW_LEN_TEXT];
+    GW_TRY(gw_find(c->findings, GW_ERROR, "breaks-through", c->r->line,
+                   "the %s %s of %s is %s deep, but the wood there is %s; make it shallower, or "
+                   "say through=\"yes\"", c->r->element, c->r->id, c->b->id,
+                   text(c, s->depth_r, one), text(c, there, two)));
+    return about(c);
+  }
+  return GW_OK;
+}
+
+/* The entering depth at a corner: through the other part, less the lap. */
+static gw_status depth_corner_entering(seat *c) {
+  gw_seating *s = c->s;
+  gw_len there = c->b->size[s->normal], lap = set(c->r->lap) ? c->r->lap : c->e->lap;
+  bool lapped = c->joint->kind == GW_LAPPED_DOVETAIL;
+  if (set(c->e->lap) && set(c->r->lap) && c->e->lap != c->r->lap)
+    GW_TRY(unlike(c, "lap-unlike", "lap", c->e->lap, c->r->lap, "apart"));
+  if (lapped && !set(lap) && !set(c->e->depth)) {
+    s->depth_e = there;
+    return missing(c, "lap");
+  }
+  if (c->joint->kind == GW_REBATE) {
+    /* The rebate's width is how far the board goes in. */
+    gw_len wide = c->r->width;
+    s->depth_e = set(c->e->depth) ? c->e->depth : set(wide) ? wide : 0;
+    if (!set(c->e->depth) && !set(wide)) return missing(c, "width");
+    if (set(c->e->depth) && set(wide) && c->e->depth > wide)
+      return unlike(c, "too-deep", "depth", c->e->depth, wide, "too deep to close");
+    return GW_OK;
+  }
+  gw_len wanted = set(lap) ? there - lap : there;
+  s->depth_e = set(c->e->depth) ? c->e->depth : wanted;
+  if (s->depth_e <= 0 || (set(lap) && lap >= there)) {
+    s->depth_e = there;
+    return unlike(c, "lap-too-thick", "lap", lap, there, "and no wood is left for the tails");
+  }
+  if (set(c->e->depth) && (lapped ? set(lap) : c->kind->seat == GW_SHOULDER) &&
+      c->e->depth != wanted)
+    return unlike(c, c->e->depth > wanted ? "too-deep" : "too-shallow", "depth", c->e->depth,
+                  wanted, c->e->depth > wanted ? "proud" : "short of the far side");
+  return GW_OK;
+}
+
+static gw_status depth_corner(seat *c) {
+  gw_seating *s = c->s;
+  GW_TRY(depth_corner_entering(c));
+  gw_len thick = c->a->size[s->second];
+  s->depth_r = set(c->r->depth) ? c->r->depth : thick;
+  bool must_match = c->kind->seat == GW_SHOULDER;
+  if (must_match && set(c->r->depth) && c->r->depth != thick)
+    return unlike(c, "baseline-off", "thickness", thick, c->r->depth,
+                  "out at the baseline, which is struck to the other part's thickness");
+  return GW_OK;
+}
+
+static gw_status depth_cross(seat *c) {
+  gw_seating *s = c->s;
+  gw_len there = c->b->size[s->normal];
+  s->depth_e = set(c->e->depth) ? c->e->depth
+               : set(c->r->depth) ? there - c->r->depth : c->a->size[s->normal] / 2;
+  s->depth_r = set(c->r->depth) ? c->r->depth : there - s->depth_e;
+  if (s->depth_e <= 0 || s->depth_r <= 0 || s->depth_r >= there ||
+      s->depth_e >= c->a->size[s->normal])
+    return unlike(c, "breaks-through", "depth", s->depth_e, s->depth_r,
+                  "and one of the parts is cut through");
+  return GW_OK;
+}
+
+/* ---- spans ------------------------------------------------------------------------------- */
+
+static gw_dir low_end(int axis) { return gw_dir_of(axis, -1); }
+static gw_dir high_end(int axis) { return gw_dir_of(axis, 1); }
+
+static gw_status outside(const seat *c, const gw_half *half, const gw_part *part, int axis) {
+  GW_TRY(gw_find(c->findings, GW_ERROR, "half-outside", half->line,
+                 "the %s at the %s of %s reaches beyond its %s or %s side; check its size and its "
+                 "place", half->element, gw_dir_name(half->at), part->id,
+                 gw_dir_name(low_end(axis)), gw_dir_name(high_end(axis))));
+  return about(c);
+}
+
+static gw_status contradicts(const seat *c, const gw_half *half, const gw_part *part, int axis) {
+  GW_TRY(gw_find(c->findings, GW_ERROR, "place-contradicts", half->line,
+                 "the %s at the %s of %s is placed from both its %s and its %s side, and its size "
+                 "does not fit between; leave one of the three out", half->element,
+                 gw_dir_name(half->at), part->id, gw_dir_name(low_end(axis)),
+                 gw_dir_name(high_end(axis))));
+  return about(c);
+}
+
+/* Where a half of `size` (unset: as much as there is) lies along `axis`.
+ * `centred`: in the middle unless stated. */
+static gw_status find_span(const seat *c, const gw_half *half, const gw_part *part, int axis,
+                           gw_len size, bool centred, gw_span *out) {
+  gw_len there = part->size[axis];
+  gw_len low = half->from[low_end(axis)], high = half->from[high_end(axis)];
+  gw_len left = there - (set(low) ? low : 0) - (set(high) ? high : 0);
+  if (!set(size)) size = left;
+  out->size = size;
+  out->located = set(low) || set(high) || centred || size == there;
+  if (set(low))
+    out->lo = low;
+  else if (set(high))
+    out->lo = there - high - size;
+  else
+    out->lo = (there - size) / 2;
+  if (set(low) && set(high) && size != left) return contradicts(c, half, part, axis);
+  bool over_the_edge = c->kind->seat == GW_FACE && !half->enters;
+  if (!over_the_edge && (size <= 0 || out->lo < 0 || out->lo + size > there))
+    return outside(c, half, part, axis);
+  return GW_OK;
+}
+
+/* Sizes across the joint, each half's own or taken over from the other. */
+typedef struct measures {
+  gw_len e, r;
+} measures;
+
+static measures narrow_sizes(const seat *c) {
+  measures size = {c->e->thickness, c->r->thickness};
+  if (!set(size.e)) size.e = c->kind->whole ? c->a->size[c->s->narrow] : size.r;
+  if (!set(size.r)) size.r = size.e;
+  return size;
+}
+
+static measures run_sizes(const seat *c) {
+  measures size = {c->e->width, c->r->width};
+  gw_len whole = c->a->size[c->s->run];
+  bool runs = c->kind->freedom & GW_RUN && c->joint->kind != GW_MORTISE_TENON;
+  if (c->joint->kind == GW_REBATE) size.r = GW_UNSET;
+  if (runs) {
+    if (!set(size.e)) {
+      /* From one side or between two: as long as what is left of the part. */
+      bool placed = set(c->e->from[low_end(c->s->run)]) || set(c->e->from[high_end(c->s->run)]);
+      size.e = placed ? GW_UNSET : whole;
+    }
+    return size; /* an unset r runs the whole length */
+  }
+  if (!set(size.e)) size.e = set(size.r) ? size.r : whole;
+  if (!set(size.r) && c->s->style == GW_STRAIGHT) size.r = size.e;
+  return size;
+}
+
+/* Which axes have a size of their own in a straight or corner joint. */
+static gw_status spans_between(seat *c) {
+  gw_seating *s = c->s;
+  bool face = c->kind->seat == GW_FACE;
+  if (s->narrow >= 0) {
+    measures size = narrow_sizes(c);
+    if (face) size = (measures){c->a->size[s->narrow], c->r->thickness};
+    if (!face && !set(size.e)) {
+      GW_TRY(missing(c, "thickness"));
+      size.e = size.r = c->a->size[s->narrow];
+    }
+    if (face && !set(size.r)) size.r = size.e;
+    s->thickness = face ? c->e->thickness : size.e;
+    GW_TRY(find_span(c, c->e, c->a, s->narrow, size.e, true, &s->e[s->narrow]));
+    GW_TRY(find_span(c, c->r, c->b, s->narrow, size.r, !face, &s->r[s->narrow]));
+  }
+  if (s->run >= 0) {
+    measures size = run_sizes(c);
+    if (face && s->style == GW_STRAIGHT)
+      size = (measures){c->a->size[s->run], set(c->r->width) ? c->r->width : c->a->size[s->run]};
+    s->width = size.e;
+    GW_TRY(find_span(c, c->e, c->a, s->run, size.e, true, &s->e[s->run]));
+    GW_TRY(find_span(c, c->r, c->b, s->run, size.r, false, &s->r[s->run]));
+  }
+  return GW_OK;
+}
+
+/* Each part of a crossing is notched over the size of the other. */
+static gw_status spans_cross(seat *c) {
+  gw_seating *s = c->s;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (axis == s->normal) continue;
+    gw_len of_e = axis == gw_part_length_axis(c->a) ? c->b->size[axis] : GW_UNSET;
+    gw_len of_r = axis == gw_part_length_axis(c->b) ? c->a->size[axis] : GW_UNSET;
+    if (set(of_e) && set(c->e->width)) of_e = c->e->width;
+    if (set(of_r) && set(c->r->width)) of_r = c->r->width;
+    GW_TRY(find_span(c, c->e, c->a, axis, of_e, false, &s->e[axis]));
+    GW_TRY(find_span(c, c->r, c->b, axis, of_r, false, &s->r[axis]));
+  }
+  return GW_OK;
+}
+
+/* ---- half against half -------------------------------------------------------------------- */
+
+static gw_status compare_narrow(const seat *c) {
+  const gw_seating *s = c->s;
+  if (s->narrow < 0 || c->kind->seat == GW_FACE || s->style == GW_CROSS) return GW_OK;
+  gw_len of_e = s->e[s->narrow].size, of_r = s->r[s->narrow].size, room = of_r - of_e;
+  if (room < c->tight)
+    return unlike(c, "too-thick", "thickness", of_e, of_r, "too thick to go in");
+  if (room > c->loose) return unlike(c, "too-loose", "thickness", of_e, of_r, "of play");
+  return GW_OK;
+}
+
+/* A tenon's width in its mortise: up to a millimetre of room, so that the rail
+ * can be shifted into line (common practice, no source). */
+static const gw_len WIDTH_ROOM = GW_MM;
+
+static gw_status compare_run(const seat *c) {
+  const gw_seating *s = c->s;
+  if (s->run < 0 || s->style == GW_CROSS) return GW_OK;
+  if (c->kind->seat == GW_FACE && s->style != GW_CORNER) return GW_OK;
+  gw_len of_e = s->e[s->run].size, of_r = s->r[s->run].size;
+  bool runs = c->kind->freedom & GW_RUN && c->joint->kind != GW_MORTISE_TENON;
+  if (of_e > of_r) return unlike(c, "too-wide", "width", of_e, of_r, "too wide to go in");
+  gw_len most = s->style == GW_CORNER ? 0 : WIDTH_ROOM;
+  if (!runs && of_r - of_e > most) return unlike(c, "width-unlike", "width", of_e, of_r, "apart");
+  return GW_OK;
+}
+
+static gw_status compare_layout(seat *c) {
+  gw_seating *s = c->s;
+  s->slope = c->e->slope ? c->e->slope : c->r->slope;
+  s->count = c->e->count ? c->e->count : c->r->count;
+  if (c->e->slope && c->r->slope && c->e->slope != c->r->slope) {
+    GW_TRY(gw_find(c->findings, GW_ERROR, "slope-unlike", c->e->line,
+                   "the %s of %s slopes 1:%g, the %s %s of %s 1:%g; mark both with one template",
+                   c->e->element, c->a->id, c->e->slope / 100.0, c->r->element, c->r->id,
+                   c->b->id, c->r->slope / 100.0));
+    GW_TRY(about(c));
+  }
+  if (c->e->count && c->r->count && c->e->count != c->r->count) {
+    GW_TRY(gw_find(c->findings, GW_ERROR, "count-unlike", c->e->line,
+                   "the %s of %s counts %d, the %s %s of %s %d; make them one number",
+                   c->e->element, c->a->id, c->e->count, c->r->element, c->r->id, c->b->id,
+                   c->r->count));
+    GW_TRY(about(c));
+  }
+  return GW_OK;
+}
+
+/* ---- bounds --------------------------------------------------------------------------------- */
+
+static gw_ref low_ref(int sign) { return sign > 0 ? GW_REF_LOW : GW_REF_HIGH; }
+
+static void bind(gw_seating *s, int axis, gw_ref e, gw_ref r, gw_len lo, gw_len hi) {
+  s->bound[axis] = (gw_bound){e, r, lo, hi, true};
+}
+
+/* A panel or a board in a rebate must stay in by a third of the depth (common
+ * practice, no source); it may go to the floor. */
+static gw_len least_hold(gw_len depth) { return depth / 3; }
+
+/* The entering part's end goes `least` to `most` deep past the surface of the
+ * other part that it meets. */
+static void bind_depth(seat *c, gw_len least, gw_len most) {
+  int sign = gw_dir_sign(c->e->at);
+  gw_ref end = low_ref(-sign), surface = low_ref(sign);
+  bind(c->s, c->s->normal, end, surface, sign > 0 ? least : -most, sign > 0 ? most : -least);
+}
+
+/* A corner that is cut right through is flush with the far side of the other
+ * part, or short of it by the lap. */
+static void bind_through(seat *c) {
+  int sign = gw_dir_sign(c->e->at);
+  gw_ref far = low_ref(-sign);
+  gw_len lap = set(c->r->lap) ? c->r->lap : set(c->e->lap) ? c->e->lap : 0;
+  bind(c->s, c->s->normal, far, far, -sign * lap, -sign * lap);
+}
+
+/* The outer face of the entering part is flush with the end that receives it,
+ * or its inner face sits on a baseline or a rebate's floor that is stated. */
+static void bind_second(seat *c) {
+  int axis = c->s->second, sign = gw_dir_sign(c->r->at);
+  gw_len inset = set(c->r->inset) ? c->r->inset : 0;
+  gw_ref outer = low_ref(-sign), inner = low_ref(sign);
+  if (set(c->r->depth))
+    bind(c->s, axis, inner, outer, -sign * (c->s->depth_r + inset),
+         -sign * (c->s->depth_r + inset));
+  else
+    bind(c->s, axis, outer, outer, -sign * inset, -sign * inset);
+}
+
+static void bind_cross(seat *c) {
+  gw_seating *s = c->s;
+  int sign = gw_dir_sign(c->e->at);
+  gw_len deep = s->depth_r + s->depth_e;
+  if (set(c->e->depth) && set(c->r->depth))
+    bind(s, s->normal, low_ref(-sign), low_ref(sign), sign * deep, sign * deep);
+  else
+    bind(s, s->normal, low_ref(-sign), low_ref(-sign), 0, 0); /* flush */
+}
+
+/* From which side of its part a span is measured, and how far from there its
+ * middle lies. */
+static gw_ref span_ref(const gw_half *half, const gw_part *part, const gw_span *span, int axis,
+                       gw_len *low_edge) {
+  bool low = set(half->from[low_end(axis)]), high = set(half->from[high_end(axis)]);
+  gw_ref ref = low || span->size == part->size[axis] ? GW_REF_LOW : high ? GW_REF_HIGH : GW_REF_MIDDLE;
+  gw_len at = ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
+  *low_edge = span->lo - at;
+  return ref;
+}
+
+/* The entering span lies inside the receiving one. */
+static void bind_span(seat *c, int axis) {
+  const gw_span *e = &c->s->e[axis], *r = &c->s->r[axis];
+  if (!e->located || !r->located) return;
+  gw_len low_e, low_r;
+  gw_ref ref_e = span_ref(c->e, c->a, e, axis, &low_e);
+  gw_ref ref_r = span_ref(c->r, c->b, r, axis, &low_r);
+  gw_len lo = low_r - low_e, hi = lo + r->size - e->size;
+  if (hi < lo) lo = hi = (lo + hi) / 2; /* too large, and said so: centre it */
+  bind(c->s, axis, ref_e, ref_r, lo, hi);
+}
+
+static void bind_all(seat *c) {
+  gw_seating *s = c->s;
+  bool stated_depth = set(c->e->depth) || c->joint->kind == GW_REBATE;
+  if (s->style == GW_CROSS) bind_cross(c);
+  else if (c->kind->seat == GW_FLOAT) bind_depth(c, least_hold(s->depth_r), s->depth_r);
+  else if (c->joint->kind == GW_REBATE) bind_depth(c, least_hold(s->depth_e), s->depth_e);
+  else if (s->style == GW_CORNER && !stated_depth) bind_through(c);
+  else if (c->kind->seat == GW_FLOOR) bind_depth(c, s->depth_r, s->depth_r);
+  else bind_depth(c, s->depth_e, s->depth_e);
+  if (s->style == GW_CORNER) bind_second(c);
+  for (int axis = 0; axis < 3; ++axis)
+    if (axis != s->normal && axis != s->second) bind_span(c, axis);
+}
+
+/* ---- freedom ----------------------------------------------------------------------------------- */
+
+bool gw_freedom_allows(const gw_freedom *f, gw_vec d) {
+  const int32_t *n = f->normal.c;
+  int64_t dot = 0;
+  switch (f->kind) {
+    case GW_FREE_BOX:
+      for (int axis = 0; axis < 3; ++axis)
+        if (d.c[axis] != 0 && !((f->ways >> gw_dir_of(axis, d.c[axis])) & 1)) return false;
+      return true;
+    case GW_FREE_HALF:
+      for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
+      return dot >= 0;
+    case GW_FREE_RAY:
+      for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
+      for (int axis = 0; axis < 3; ++axis) {
+        int next = (axis + 1) % 3;
+        if ((int64_t)n[axis] * d.c[next] != (int64_t)n[next] * d.c[axis]) return false;
+      }
+      return dot > 0;
+  }
+  return false;
+}
+
+/* Open to each side to which the span on the part reaches. */
+static unsigned reaches(const gw_span *span, const gw_part *part, int axis) {
+  unsigned ways = 0;
+  if (span->lo <= 0) ways |= 1u << low_end(axis);
+  if (span->lo + span->size >= part->size[axis]) ways |= 1u << high_end(axis);
+  return ways;
+}
+
+static unsigned run_ways(const seat *c) {
+  const gw_seating *s = c->s;
+  unsigned ways = 0;
+  if (c->r->open_stated) return c->r->open;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (axis == s->normal || axis == s->second) continue;
+    if (c->kind->seat == GW_FACE) ways |= 1u << low_end(axis) | 1u << high_end(axis);
+    else if (s->r[axis].located) ways |= reaches(&s->r[axis], c->b, axis);
+  }
+  return ways;
+}
+
+/* A crossing is held by the walls of both notches: along an axis the notch
+ * that lies across it decides. */
+static unsigned cross_ways(const seat *c) {
+  unsigned ways = 0;
+  const gw_seating *s = c->s;
+  if (c->r->open_stated) return c->r->open;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (axis == s->normal) continue;
+    bool along_a = axis == gw_part_length_axis(c->a), along_b = axis == gw_part_length_axis(c->b);
+    if (along_b && !along_a && s->r[axis].located) ways |= reaches(&s->r[axis], c->b, axis);
+    if (along_a && !along_b && s->e[axis].located) {
+      unsigned other = reaches(&s->e[axis], c->a, axis);
+      if ((other >> low_end(axis)) & 1) ways |= 1u << high_end(axis);
+      if ((other >> high_end(axis)) & 1) ways |= 1u << low_end(axis);
+    }
+  }
+  return ways;
+}
+
+static void find_freedom(seat *c) {
+  gw_freedom *f = &c->s->freedom;
+  const unsigned has = c->kind->freedom;
+  gw_dir out = c->r->at, away = gw_dir_back(c->e->at);
+  f->kind = GW_FREE_BOX;
+  if (has & GW_OUT) f->ways |= 1u << out;
+  if (has & GW_AWAY && c->s->style == GW_CORNER) f->ways |= 1u << away;
+  if (has & GW_RUN) f->ways |= c->s->style == GW_CROSS ? cross_ways(c) : run_ways(c);
+  if (!(has & GW_RUN) && c->r->open_stated) f->ways |= c->r->open;
+  if (!(has & (GW_HALF | GW_MITRE_WAY | GW_KEY))) return;
+  f->kind = has & GW_KEY ? GW_FREE_RAY : GW_FREE_HALF;
+  f->normal.c[gw_dir_axis(out)] += gw_dir_sign(out);
+  if (!(has & GW_HALF)) f->normal.c[gw_dir_axis(away)] += gw_dir_sign(away);
+}
+
+/* ---- one joint, all joints ------------------------------------------------------------------------ */
+
+static void choose_fit(seat *c) {
+  c->tight = (gw_len)c->kind->tight_um * GW_MM / 1000;
+  c->loose = (gw_len)c->kind->loose_um * GW_MM / 1000;
+  for (int i = 0; i < c->m->n_fits; ++i) {
+    if (c->m->fits[i].kind != c->joint->kind) continue;
+    c->tight = c->m->fits[i].tight;
+    c->loose = c->m->fits[i].loose;
+  }
+}
+
+static gw_status seat_it(seat *c) {
+  bool good;
+  c->s->thickness = c->s->width = GW_UNSET;
+  choose_fit(c);
+  GW_TRY(choose_axes(c, &good));
+  if (!good) return GW_OK;
+  if (c->s->style == GW_CROSS) {
+    GW_TRY(depth_cross(c));
+    GW_TRY(spans_cross(c));
+  } else {
+    GW_TRY(c->s->style == GW_CORNER ? depth_corner(c) : depth_straight(c));
+    GW_TRY(spans_between(c));
+  }
+  GW_TRY(compare_narrow(c));
+  GW_TRY(compare_run(c));
+  GW_TRY(compare_layout(c));
+  bind_all(c);
+  find_freedom(c);
+  return GW_OK;
+}
+
+gw_status gw_fit_seat(const gw_model *m, int index, gw_findings *findings, gw_seating *out) {
+  const gw_joint *joint = &m->joints[index];
+  seat c = {.m = m, .findings = findings, .joint = joint, .index = index,
+            .kind = gw_kind_of(joint->kind), .e = &m->halves[joint->entering],
+            .r = &m->halves[joint->receiving], .s = out};
+  c.a = &m->parts[c.e->part];
+  c.b = &m->parts[c.r->part];
+  memset(out, 0, sizeof *out);
+  return seat_it(&c);
+}
