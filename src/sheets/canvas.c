@@ -187,6 +187,7 @@ static void fill(gw_doc *doc, const gw_doc_options *options) {
   }
   set_up_pdf(doc, options);
   if (!gw_doc_failed(doc)) gw_canvas_faces_find(doc, options->fonts_dir);
+  gw_text_width(doc, GW_TYPE_BOLD(8), doc->title); /* notes what the footer will miss */
 }
 
 gw_doc *gw_doc_new(const gw_doc_options *options, gw_error *err) {
@@ -204,9 +205,20 @@ gw_doc *gw_doc_new(const gw_doc_options *options, gw_error *err) {
   return NULL;
 }
 
+/* libharu 2.3.0 does not free the states of clips that were never ended. */
+static void end_clips(gw_doc *doc) {
+  HPDF_ResetError(doc->pdf);
+  for (size_t i = 0; i < doc->n_pages; i++)
+    for (; doc->pages[i]->clips > 0; doc->pages[i]->clips--)
+      HPDF_Page_GRestore(doc->pages[i]->pdf);
+}
+
 void gw_doc_free(gw_doc *doc) {
   if (doc == NULL) return;
-  if (doc->pdf != NULL) HPDF_Free(doc->pdf);
+  if (doc->pdf != NULL) {
+    end_clips(doc);
+    HPDF_Free(doc->pdf);
+  }
   gw_arena_free(doc->arena);
   free(doc->pages);
   free(doc->missing);

@@ -47,11 +47,11 @@ static void draft_band(gw_page *page) {
 static void footer(gw_page *page, size_t number) {
   gw_doc *doc = page->doc;
   double y = page->footer_y, wide = doc->width - 2 * SIDE;
-  char middle[128], right[128];
+  char middle[128], right[256];
   bool digest = doc->digest[0] != '\0';
   snprintf(middle, sizeof middle, "%s%.64s%s%s", digest ? "file " : "", doc->digest,
            digest && doc->date[0] != '\0' ? "   " : "", doc->date);
-  snprintf(right, sizeof right, "%.80s%spage %zu of %zu", page->sheet,
+  snprintf(right, sizeof right, "%.200s%spage %zu of %zu", page->sheet,
            page->sheet[0] == '\0' ? "" : ", ", number, doc->n_pages);
   gw_draw_line(page, GW_PEN_THIN, SIDE, y - 3.6, doc->width - SIDE, y - 3.6);
   gw_text_fit(page, SIDE, y, 0.34 * wide, GW_TYPE_BOLD(8), 6, GW_ALIGN_LEFT, doc->title);
@@ -61,15 +61,31 @@ static void footer(gw_page *page, size_t number) {
 
 /* ---- page labels ---------------------------------------------------------------------- */
 
+/* The sheet's name and a space.  libharu writes it as it is, so all beyond
+ * ASCII would be garbled by the viewer: it becomes '?'. */
+static const char *label_prefix(gw_doc *doc, const char *sheet) {
+  if (sheet[0] == '\0') return "";
+  char *prefix = gw_arena_printf(doc->arena, "%s ", sheet);
+  if (prefix == NULL) {
+    gw_canvas_fail(doc, GW_NO_MEMORY, "not enough memory");
+    return "";
+  }
+  char *out = prefix;
+  for (const char *in = prefix; *in != '\0'; in++) {
+    bool ascii = (unsigned char)*in < 0x80, follows = ((unsigned char)*in & 0xC0u) == 0x80u;
+    if (!follows) *out++ = ascii ? *in : '?';
+  }
+  *out = '\0';
+  return prefix;
+}
+
 /* Pages count from 1 within each stretch of the same sheet: "Labels 2". */
 static void page_labels(gw_doc *doc) {
   for (size_t i = 0; i < doc->n_pages; i++) {
     const char *sheet = doc->pages[i]->sheet;
     if (i > 0 && strcmp(sheet, doc->pages[i - 1]->sheet) == 0) continue;
-    const char *prefix =
-        sheet[0] == '\0' ? "" : gw_arena_printf(doc->arena, "%s ", sheet);
-    if (prefix == NULL) gw_canvas_fail(doc, GW_NO_MEMORY, "not enough memory");
-    else HPDF_AddPageLabel(doc->pdf, (HPDF_UINT)i, HPDF_PAGE_NUM_STYLE_DECIMAL, 1, prefix);
+    HPDF_AddPageLabel(doc->pdf, (HPDF_UINT)i, HPDF_PAGE_NUM_STYLE_DECIMAL, 1,
+                      label_prefix(doc, sheet));
   }
 }
 

@@ -318,7 +318,7 @@ double gw_text_mark(gw_page *page, double x, double y, double size, const char *
   if (!gw_canvas_open(page)) return 0;
   double width = gw_text_mark_width(page->doc, size, mark), em = size / GW_CANVAS_MM_PT;
   gw_canvas_turned(page, "gw_text_mark", x, y, 0, GW_TYPE_BOLD(size), GW_ALIGN_LEFT, mark);
-  if (bar && !gw_doc_failed(page->doc))
+  if (bar && width > 0 && !gw_doc_failed(page->doc))
     gw_fill_area(page, 0, (gw_area){x, y + GW_MARK_GAP * em, width, GW_MARK_BAR * em});
   return width;
 }

@@ -101,34 +101,14 @@ size_t gw_text_clean(const char *text, char *out) {
 static const range combining[] = {{0x300, 0x36F}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF},
                                   {0x20D0, 0x20FF}, {0xFE20, 0xFE2F}};
 
-/* Where the piece that begins at `from` ends: before a space, after a '-' or
- * '/' that is not at its start and has no digit or such a sign after it, or at the end. */
-static size_t piece_end(const char *text, size_t from) {
-  size_t at = from;
-  for (; text[at] != '\0' && text[at] != ' '; at++) {
-    bool sign = text[at] == '-' || text[at] == '/';
-    char after = text[at + 1];
-    bool held = (after >= '0' && after <= '9') || after == '-' || after == '/';
-    if (sign && at > from && after != '\0' && after != ' ' && !held) return at + 1;
-  }
-  return at;
-}
-
-/* Code points from `from` up to `end` that fit in `width`: at least one, with
- * the marks that combine with it. */
-static size_t hard_end(const char *text, size_t from, size_t end, double width,
-                       gw_text_width_fn *measure, void *context) {
-  size_t at = from, fits = from;
-  double used = 0;
-  while (at < end) {
-    size_t begin = at;
-    uint32_t code = gw_text_next(text, end, &at);
-    bool joined = IN_RANGES(code, combining);
-    if (!joined && begin > from) fits = begin;
-    used += measure(context, text + begin, at - begin);
-    if (used > width && fits > from) return fits;
-  }
-  return end;
+/* Whether a line may end at byte `at`, after the character at `last` of a piece
+ * that begins at `piece`: before a space, at the end, or after a '-' or '/'
+ * that neither begins the piece nor has a digit or such a sign after it. */
+static bool may_end(const char *text, size_t piece, size_t last, size_t at) {
+  char sign = text[last], after = text[at];
+  if (after == '\0' || after == ' ') return true;
+  bool held = (after >= '0' && after <= '9') || after == '-' || after == '/';
+  return (sign == '-' || sign == '/') && last > piece && !held;
 }
 
 static size_t skip_spaces(const char *text, size_t at) {
@@ -136,22 +116,28 @@ static size_t skip_spaces(const char *text, size_t at) {
   return at;
 }
 
+/* One walk, which stops a character beyond the line: `whole` is the end of the
+ * last piece that fits, `fits` the end of the last character that does. */
 size_t gw_text_wrap(const char *text, size_t from, double width, gw_text_width_fn *measure,
                     void *context, gw_text_span *line) {
-  size_t start = skip_spaces(text, from), end = start, at = start;
+  size_t start = skip_spaces(text, from), at = start, piece = start;
+  size_t whole = start, fits = start;
   double used = 0;
   while (text[at] != '\0') {
-    size_t word = skip_spaces(text, at), stop = piece_end(text, word);
-    if (stop == word) break; /* spaces at the end of the text */
-    double wider = used + measure(context, text + at, stop - at);
-    if (wider > width) break;
-    used = wider;
-    at = end = stop;
+    size_t last = at;
+    uint32_t code = gw_text_next(text, at + strnlen(text + at, 4), &at);
+    used += measure(context, text + last, at - last);
+    if (code == ' ') {
+      piece = at;
+      continue;
+    }
+    if (last > start && !IN_RANGES(code, combining)) fits = last;
+    if (used > width && whole == start) whole = fits;
+    if (used > width && whole > start) break;
+    if (may_end(text, piece, last, at)) whole = piece = at;
   }
-  if (end == start && text[start] != '\0')
-    end = hard_end(text, start, piece_end(text, start), width, measure, context);
-  *line = (gw_text_span){start, end - start};
-  return skip_spaces(text, end);
+  *line = (gw_text_span){start, whole - start};
+  return skip_spaces(text, whole);
 }
 
 size_t gw_text_line_count(const char *text, double width, gw_text_width_fn *measure,
