@@ -32,11 +32,45 @@ static void cut_shoulder(gw_box *body, const gw_half *half, gw_len depth) {
   else body->lo[axis] += depth;
 }
 
-static bool stands_out(const gw_fit *fit, const gw_model *m, const gw_half *half) {
-  if (!half->enters || half->joint < 0) return false;
+/* Whether some of the entering part beside its half, across `axis`, would
+ * stand in the receiving part. */
+static bool beside_meets(const gw_fit *fit, const gw_joint *joint, const gw_model *m, int axis) {
+  const gw_span *e = &fit->seatings[joint - m->joints].e[axis];
+  const gw_box *a = &fit->boxes[gw_joint_enters(m, joint)];
+  const gw_box *b = &fit->boxes[gw_joint_receives(m, joint)];
+  gw_len low = a->lo[axis] + e->lo, high = low + e->size;
+  return least(low, b->hi[axis]) > most(a->lo[axis], b->lo[axis]) ||
+         least(a->hi[axis], b->hi[axis]) > most(high, b->lo[axis]);
+}
+
+/* How far the part is cut back beside an entering half: the depth of its
+ * shoulder, or 0 when there is none. */
+static gw_len shoulder(const gw_fit *fit, const gw_model *m, const gw_half *half) {
+  if (!half->enters || half->joint < 0) return 0;
   const gw_joint *joint = &m->joints[half->joint];
   const gw_seating *s = &fit->seatings[half->joint];
-  return s->style == GW_STRAIGHT && gw_kind_of(joint->kind)->seat == GW_SHOULDER && s->depth_e > 0;
+  const gw_seat seat = gw_kind_of(joint->kind)->seat;
+  if (s->style == GW_CROSS) return 0;
+  bool cut = s->style == GW_STRAIGHT && seat == GW_SHOULDER;
+  if (s->narrow >= 0) cut = cut || beside_meets(fit, joint, m, s->narrow);
+  if (s->run >= 0) cut = cut || beside_meets(fit, joint, m, s->run);
+  if (!cut) return 0;
+  return seat == GW_FLOAT ? most(s->depth_e, s->depth_r) : s->depth_e;
+}
+
+/* The wood of an entering half that stands out `depth` from the body. */
+static gw_box half_box(const gw_seating *s, const gw_half *half, const gw_box *whole,
+                       gw_len depth) {
+  gw_box box = *whole;
+  int axis = s->normal;
+  if (gw_dir_sign(half->at) > 0) box.lo[axis] = whole->hi[axis] - depth;
+  else box.hi[axis] = whole->lo[axis] + depth;
+  for (int across = 0; across < 3; ++across) {
+    if (across != s->narrow && across != s->run) continue;
+    box.lo[across] = whole->lo[across] + s->e[across].lo;
+    box.hi[across] = box.lo[across] + s->e[across].size;
+  }
+  return box;
 }
 
 int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_box *boxes, int room) {
@@ -47,23 +81,14 @@ int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_box *boxes, i
   gw_len cut[6] = {0};
   for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
     const gw_half *half = &m->halves[i];
-    if (!stands_out(fit, m, half)) continue;
-    const gw_seating *s = &fit->seatings[half->joint];
-    if (s->depth_e > cut[half->at]) {
-      cut_shoulder(&body, half, s->depth_e - cut[half->at]);
-      cut[half->at] = s->depth_e;
+    gw_len depth = shoulder(fit, m, half);
+    if (depth <= 0) continue;
+    if (depth > cut[half->at]) {
+      cut_shoulder(&body, half, depth - cut[half->at]);
+      cut[half->at] = depth;
     }
-    if (count >= room) continue;
-    gw_box *box = &boxes[count++];
-    *box = whole;
-    int axis = s->normal;
-    if (gw_dir_sign(half->at) > 0) box->lo[axis] = whole.hi[axis] - s->depth_e;
-    else box->hi[axis] = whole.lo[axis] + s->depth_e;
-    for (int across = 0; across < 3; ++across) {
-      if (across == axis) continue;
-      box->lo[across] = whole.lo[across] + s->e[across].lo;
-      box->hi[across] = box->lo[across] + s->e[across].size;
-    }
+    if (count < room)
+      boxes[count++] = half_box(&fit->seatings[half->joint], half, &whole, depth);
   }
   if (room > 0) boxes[0] = body;
   return count;
@@ -83,7 +108,10 @@ static gw_status make(const gw_model *m, gw_findings *findings, gw_fit *fit) {
   bool closes;
   GW_TRY(gw_fit_place(m, findings, fit, &closes));
   fit->placed = closes;
-  return closes ? gw_fit_collide(m, findings, fit) : GW_OK;
+  if (!closes) return GW_OK;
+  for (int i = 0; i < m->n_joints; ++i)
+    GW_TRY(gw_fit_locate(m, i, fit->boxes, findings, &fit->seatings[i]));
+  return gw_fit_collide(m, findings, fit);
 }
 
 gw_status gw_fit_make(const gw_model *m, gw_findings *findings, gw_fit **out) {

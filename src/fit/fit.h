@@ -11,7 +11,8 @@
 #include "model/model.h"
 
 /* A stretch along one axis, counted from the lower side of its part.
- * `located` says whether the project tells where it lies. */
+ * `located` says whether the project tells where it lies; once the parts are
+ * placed, a half that was not placed itself takes its place from its mate. */
 typedef struct gw_span {
   gw_len lo, size;
   bool located;
@@ -88,6 +89,10 @@ int gw_fit_wood(const gw_fit *fit, const gw_model *model, int part, gw_box *boxe
 
 /* Seats one joint into *out. */
 gw_status gw_fit_seat(const gw_model *model, int joint, gw_findings *findings, gw_seating *out);
+/* Once all parts are placed: where the halves lie that were not placed
+ * themselves, and what their freedom then is. */
+gw_status gw_fit_locate(const gw_model *model, int joint, const gw_box *boxes,
+                        gw_findings *findings, gw_seating *seating);
 /* Places all parts; *closes is false when a loop does not close. */
 gw_status gw_fit_place(const gw_model *model, gw_findings *findings, gw_fit *fit, bool *closes);
 /* Says which sizes would close a loop; see loop.c. */

@@ -258,8 +258,20 @@ static measures run_sizes(const seat *c) {
     return size; /* an unset r runs the whole length */
   }
   if (!set(size.e)) size.e = set(size.r) ? size.r : whole;
-  if (!set(size.r) && c->s->style == GW_STRAIGHT) size.r = size.e;
+  /* At a corner a half that is not placed spans its whole part, so that two
+   * boards of unlike width are found out. */
+  bool placed = set(c->r->from[low_end(c->s->run)]) != set(c->r->from[high_end(c->s->run)]);
+  if (!set(size.r) && (placed || c->s->style == GW_STRAIGHT)) size.r = size.e;
   return size;
+}
+
+/* Whether a receiving half lies midway across its narrow axis unless stated: a
+ * mortise in a leg or a groove in an edge does, a groove or a housing across a
+ * wide face does not. */
+static bool midway(const seat *c) {
+  int axis = c->s->narrow;
+  if (c->kind->seat == GW_FACE || axis == gw_part_length_axis(c->b)) return false;
+  return c->kind->seat == GW_SHOULDER || axis == (int)gw_dir_axis(c->b->face);
 }
 
 /* Which axes have a size of their own in a straight or corner joint. */
@@ -276,7 +288,7 @@ static gw_status spans_between(seat *c) {
     if (face && !set(size.r)) size.r = size.e;
     s->thickness = face ? c->e->thickness : size.e;
     GW_TRY(find_span(c, c->e, c->a, s->narrow, size.e, true, &s->e[s->narrow]));
-    GW_TRY(find_span(c, c->r, c->b, s->narrow, size.r, !face, &s->r[s->narrow]));
+    GW_TRY(find_span(c, c->r, c->b, s->narrow, size.r, midway(c), &s->r[s->narrow]));
   }
   if (s->run >= 0) {
     measures size = run_sizes(c);
@@ -416,6 +428,24 @@ static gw_ref span_ref(const gw_half *half, const gw_part *part, const gw_span *
   return ref;
 }
 
+/* Whether the middle of the part or of the half falls between two units. */
+static bool halved(const gw_part *part, gw_ref ref, gw_len size, int axis) {
+  return ref == GW_REF_MIDDLE && (part->size[axis] % 2 != 0 || size % 2 != 0);
+}
+
+/* The side at which a stopped half rests against its stop: both halves are
+ * measured from there, and nothing floats.  GW_NO_DIR when there is none. */
+static gw_dir stop_of(const seat *c, int axis) {
+  if (axis != c->s->run || !(c->kind->freedom & GW_RUN)) return GW_NO_DIR;
+  if (c->kind->seat == GW_FLOAT || c->kind->seat == GW_FACE) return GW_NO_DIR;
+  if (c->joint->kind == GW_MORTISE_TENON) return GW_NO_DIR;
+  bool low = set(c->r->from[low_end(axis)]), high = set(c->r->from[high_end(axis)]);
+  if (low == high) return GW_NO_DIR;
+  gw_dir side = low ? low_end(axis) : high_end(axis);
+  bool whole = c->s->e[axis].size == c->a->size[axis];
+  return whole || set(c->e->from[side]) ? side : GW_NO_DIR;
+}
+
 /* The entering span lies inside the receiving one. */
 static void bind_span(seat *c, int axis) {
   const gw_span *e = &c->s->e[axis], *r = &c->s->r[axis];
@@ -425,6 +455,13 @@ static void bind_span(seat *c, int axis) {
   gw_ref ref_r = span_ref(c->r, c->b, r, axis, &low_r);
   gw_len lo = low_r - low_e, hi = lo + r->size - e->size;
   if (hi < lo) lo = hi = (lo + hi) / 2; /* too large, and said so: centre it */
+  gw_dir stop = stop_of(c, axis);
+  if (stop == low_end(axis)) hi = lo;
+  if (stop == high_end(axis)) lo = hi;
+  if (halved(c->a, ref_e, e->size, axis) || halved(c->b, ref_r, r->size, axis)) {
+    --lo; /* half a unit was rounded away: it must not open a loop */
+    ++hi;
+  }
   bind(c->s, axis, ref_e, ref_r, lo, hi);
 }
 
@@ -432,7 +469,8 @@ static void bind_all(seat *c) {
   gw_seating *s = c->s;
   bool stated_depth = set(c->e->depth) || c->joint->kind == GW_REBATE;
   if (s->style == GW_CROSS) bind_cross(c);
-  else if (c->kind->seat == GW_FLOAT) bind_depth(c, least_hold(s->depth_r), s->depth_r);
+  else if (c->kind->seat == GW_FLOAT && !stated_depth)
+    bind_depth(c, least_hold(s->depth_r), s->depth_r);
   else if (c->joint->kind == GW_REBATE) bind_depth(c, least_hold(s->depth_e), s->depth_e);
   else if (s->style == GW_CORNER && !stated_depth) bind_through(c);
   else if (c->kind->seat == GW_FLOOR) bind_depth(c, s->depth_r, s->depth_r);
@@ -509,6 +547,7 @@ static void find_freedom(seat *c) {
   gw_freedom *f = &c->s->freedom;
   const unsigned has = c->kind->freedom;
   gw_dir out = c->r->at, away = gw_dir_back(c->e->at);
+  memset(f, 0, sizeof *f);
   f->kind = GW_FREE_BOX;
   if (has & GW_OUT) f->ways |= 1u << out;
   if (has & GW_AWAY && c->s->style == GW_CORNER) f->ways |= 1u << away;
@@ -553,13 +592,48 @@ static gw_status seat_it(seat *c) {
   return GW_OK;
 }
 
-gw_status gw_fit_seat(const gw_model *m, int index, gw_findings *findings, gw_seating *out) {
+static seat look_at(const gw_model *m, int index, gw_findings *findings, gw_seating *out) {
   const gw_joint *joint = &m->joints[index];
   seat c = {.m = m, .findings = findings, .joint = joint, .index = index,
             .kind = gw_kind_of(joint->kind), .e = &m->halves[joint->entering],
             .r = &m->halves[joint->receiving], .s = out};
   c.a = &m->parts[c.e->part];
   c.b = &m->parts[c.r->part];
+  return c;
+}
+
+gw_status gw_fit_seat(const gw_model *m, int index, gw_findings *findings, gw_seating *out) {
   memset(out, 0, sizeof *out);
+  seat c = look_at(m, index, findings, out);
   return seat_it(&c);
+}
+
+/* A half that was not placed itself lies where its mate is. */
+static void locate(gw_span *span, const gw_box *own, const gw_span *mate, const gw_box *other,
+                   int axis) {
+  gw_len middle = other->lo[axis] + mate->lo + mate->size / 2;
+  span->lo = middle - span->size / 2 - own->lo[axis];
+  span->located = true;
+}
+
+/* Less than this beyond the end of a part is the play of joints. */
+static const gw_len BEYOND = GW_MM / 5;
+
+gw_status gw_fit_locate(const gw_model *m, int index, const gw_box *boxes, gw_findings *findings,
+                        gw_seating *s) {
+  seat c = look_at(m, index, findings, s);
+  const gw_box *a = &boxes[c.e->part], *b = &boxes[c.r->part];
+  for (int axis = 0; axis < 3; ++axis) {
+    bool across = s->style == GW_CROSS ? axis != s->normal : axis == s->narrow || axis == s->run;
+    bool of_e = s->e[axis].located;
+    if (!across || of_e == s->r[axis].located) continue;
+    gw_span *span = of_e ? &s->r[axis] : &s->e[axis];
+    const gw_part *part = of_e ? c.b : c.a;
+    locate(span, of_e ? b : a, of_e ? &s->e[axis] : &s->r[axis], of_e ? a : b, axis);
+    if (c.kind->seat == GW_FACE) continue;
+    if (span->lo < -BEYOND || span->lo + span->size > part->size[axis] + BEYOND)
+      return outside(&c, of_e ? c.r : c.e, part, axis);
+  }
+  find_freedom(&c);
+  return GW_OK;
 }

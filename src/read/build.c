@@ -279,7 +279,10 @@ static gw_status read_group_half(gw_draft *d, xmlNode *node, int group) {
   const struct gw_draft_group *draft = &d->draft_groups[group];
   size_t prefix = strlen(d->model->groups[group].id) + 1;
   for (int i = draft->first_part; i < draft->first_part + draft->n_parts; ++i)
-    if (strcmp(d->model->parts[i].id + prefix, name) == 0) return read_half(d, node, i);
+    if (strcmp(d->model->parts[i].id + prefix, name) == 0) {
+      d->drafts[i].grouped++;
+      return read_half(d, node, i);
+    }
   return gw_find(d->findings, GW_ERROR, "unknown-part", gw_read_line(node),
                  "part=\"%s\" is not a part of group %s; give the id of a part inside it", name,
                  d->model->groups[group].id);

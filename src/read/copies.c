@@ -80,7 +80,7 @@ static gw_status redirect(gw_draft *d, int line, const char *what, const char *l
 
 static gw_status copy_halves(gw_draft *d, int index, int source, const dir_map *map) {
   struct gw_draft_part *draft = &d->drafts[index], *from = &d->drafts[source];
-  size_t own = draft->count, copied = from->count;
+  size_t own = draft->count, copied = from->count - from->grouped;
   GW_TRY(gw_grow(&draft->halves, &draft->room, own + copied, sizeof *draft->halves));
   memmove(draft->halves + copied, draft->halves, own * sizeof *draft->halves);
   draft->count = own + copied;
@@ -155,13 +155,13 @@ static gw_status resolve(gw_draft *d, int start, int *stack) {
       draft->state = 1;
       GW_TRY(check_words(d, index));
       GW_TRY(source_of(d, index, &source));
-      draft->inside_first = source;
+      draft->source = source;
       if (source >= 0 && d->drafts[source].state == 0) {
         stack[depth++] = source;
         continue;
       }
     }
-    source = draft->inside_first;
+    source = draft->source;
     if (source >= 0) {
       dir_map map = map_of(draft);
       copy_fields(&d->model->parts[index], &d->model->parts[source], &map);

@@ -23,11 +23,11 @@ typedef struct gw_draft {
   size_t part_room, half_room, group_room, glue_room, clamp_room, fit_room, wish_room, gauge_room;
   struct gw_draft_part {
     const char *like, *mirror_of, *turned, *mirrored, *into;
-    int own_first, own_count;   /* halves written inside the part itself */
-    int inside_first, inside_count; /* after copying: all of its halves */
-    int state;                  /* 0 not yet, 1 being resolved, 2 done */
-    gw_half *halves;            /* own and copied, malloc'd */
+    int state;       /* 0 not yet, 1 being resolved, 2 done */
+    int source;      /* while it is resolved: the part that it copies, or -1 */
+    gw_half *halves; /* copied, own, and those of its group, malloc'd */
     size_t count, room;
+    size_t grouped;  /* how many at the end are the group's: they are not copied with a part */
   } *drafts;
   size_t draft_room;
   struct gw_draft_group {
