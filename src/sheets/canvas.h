@@ -25,16 +25,16 @@
  *
  * The face is Andika (fonts-sil-andika), with DejaVu Sans (fonts-dejavu-core)
  * behind it, character by character, for what Andika lacks.  A strip of
- * "6 9 1 I l 0 O 16 91 B 8" set in both at 44, 30, 20, 12 and 9 pt and
- * looked at on a screen at 80 dots per inch: Andika's I has serifs, its 1 a
- * flag and no foot, its l is bare, so the three differ at every size; in
- * DejaVu Sans I and l are two bare strokes that differ only in height, and
- * cannot be told apart alone.  In both, O is rounder and wider than 0 and
- * neither 0 has a slash; 6 and 9 are exact half turns of each other (hence
- * the bar under marks).  DejaVu Sans sets its figures wider apart, which
- * helps at 9 pt, but I/l settled it.  (Text recognition is no judge here: it
- * confused 1, I and l in both.)  Andika sets about 8 % narrower in regular
- * and 14 % in bold.
+ * "6 9 1 I l 0 O 16 91 B 8" was set in both at 44, 30, 20, 12 and 9 pt and
+ * looked at on a screen at 80 dots per inch.  In Andika I has serifs, 1 a flag
+ * and no foot, l is bare and taller than a capital: the three differ at every
+ * size.  In DejaVu Sans 1 has a flag and a foot, but I and l are two bare
+ * strokes that differ only a little in height: one alone cannot be told.  In
+ * both, O is rounder and wider than 0 and neither 0 has a slash, B is square
+ * at the left where 8 is round, and 6 and 9 are half turns of each other (hence
+ * the bar under marks).  DejaVu Sans sets its figures wider apart, which helps
+ * at 9 pt; I and l settled it.  (Text recognition was no judge: it confused
+ * 1, I and l in both.)  Andika sets 8 % narrower in regular, 14 % in bold.
  *
  * Size of type for a distance.  The height of capitals that fill a visual
  * angle a at distance D is H = 2 D tan(a / 2).  Labels should fill 20

@@ -124,7 +124,8 @@ START_TEST(text_is_wrapped) {
     {"", 10, ""}, {"one", 10, "one|"}, {"one two", 7, "one two|"}, {"one two", 6, "one|two|"},
     {"one  two", 7, "one|two|"},                   /* spaces at the break go */
     {"one two   ", 7, "one two|"}, {"  one", 10, "one|"}, {"   ", 10, "|"},
-    {"tongue-and-groove", 11, "tongue-and-|groove|"}, {"tongue-and-groove", 7, "tongue-|and-|groove|"},
+    {"tongue-and-groove", 11, "tongue-and-|groove|"},
+    {"tongue-and-groove", 7, "tongue-|and-|groove|"},
     {"front/left", 7, "front/|left|"},
     {"use 3/8 in", 6, "use|3/8 in|"}, {"is -5 mm", 4, "is|-5|mm|"}, {"ab 10-12", 6, "ab|10-12|"},
     {"a -- b", 3, "a|--|b|"},
