@@ -3,21 +3,32 @@
 #define GW_JOB_H
 
 #include "base/findings.h"
+#include "clock/clock.h"
 #include "fit/fit.h"
 #include "marks/marks.h"
 #include "model/model.h"
+#include "order/order.h"
 
 typedef struct gw_job {
   gw_findings *findings;
-  gw_model *model;
+  gw_model *model; /* each of these is NULL when it could not be made */
   gw_fit *fit;
   gw_marks *marks;
+  gw_order *order;
+  gw_clock *clock;
 } gw_job;
 
-/* Reads and checks the project at `path`.  What could be made is in *job, which
- * is to be cleared with gw_job_clear whatever the outcome.  GW_BAD_INPUT: it
- * could not be judged; the findings or `err` say why. */
-gw_status gw_job_check(gw_job *job, const char *path, gw_error *err);
+/* How far to go. */
+typedef enum gw_depth {
+  GW_CHECKED, /* does it mate, and is there an order at all? */
+  GW_TIMED    /* the best order, and the stages */
+} gw_depth;
+
+/* Reads the project at `path` and takes it through the rooms.  What could be
+ * made is in *job, which is to be cleared with gw_job_clear whatever the
+ * outcome.  GW_BAD_INPUT: it could not be judged; the findings or `err` say
+ * why.  Findings are sorted. */
+gw_status gw_job_run(gw_job *job, const char *path, gw_depth depth, gw_error *err);
 void gw_job_clear(gw_job *job);
 
 /* Whether the piece goes together: no error among the findings. */

@@ -1,20 +1,116 @@
-#include "cli/job.h"
-int main(int c, char **v) {
-  gw_job j; gw_error e = {0};
-  gw_status s = gw_job_check(&j, v[c - 1], &e);
-  gw_findings_sort(j.findings);
-  gw_findings_print(j.findings, stderr);
-  if (s) fprintf(stderr, "status %d %s\n", s, e.words);
-  else if (j.marks) {
-    for (int i = 0; i < j.model->n_parts; ++i) {
-      gw_part *p = &j.model->parts[i]; gw_box *b = &j.fit->boxes[i];
-      printf("%-14s %-4s", p->id, j.marks->parts[i].text);
-      for (int a = 0; a < 3; ++a) printf(" %8.2f..%8.2f", gw_len_mm(b->lo[a]), gw_len_mm(b->hi[a]));
-      printf("\n");
+/* The command: options in, exit status out. */
+#include <getopt.h>
+#include <hpdf.h>
+#include <libxml/parser.h>
+#include <locale.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+static const char usage[] =
+    "gluewright checks on paper that a piece of furniture goes together, marks its\n"
+    "joints, and times the glue-up.\n"
+    "\n"
+    "  gluewright check chest.xml              does it go together?\n"
+    "  gluewright order chest.xml              in which order, and by when?\n"
+    "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
+    "  gluewright new box -o mybox.xml         a project file to start from\n"
+    "  gluewright schema -o piece.xsd          the schema, for your editor\n"
+    "\n"
+    "  -o, --output=PATH   folder of the sheets (output/), or file to write\n"
+    "  -p, --paper=SIZE    a4 or letter\n"
+    "  -t, --tree          order: as a tree of sub-assemblies\n"
+    "  -d, --draft         print: print even what will not mate, marked DRAFT\n"
+    "  -j, --json          check, order: for programs\n"
+    "  -q, --quiet         errors only\n"
+    "  -h, --help          this; -V, --version\n"
+    "\n"
+    "Exit status: 0 it goes together; 1 it does not; 2 it could not be judged;\n"
+    "3 the machine failed.\n";
+
+typedef gw_exit command(const gw_options *options);
+static const struct {
+  const char *name;
+  command *run;
+  bool needs_operand;
+} commands[] = {
+    {"check", gw_cli_check, true}, {"order", gw_cli_order, true},
+    {"print", gw_cli_print, true}, {"new", gw_cli_new, true},
+    {"schema", gw_cli_schema, false},
+};
+enum { COMMANDS = sizeof commands / sizeof *commands };
+
+static gw_exit wrong_usage(const char *what, const char *word) {
+  fprintf(stderr, "gluewright: %s%s\nTry 'gluewright --help'.\n", what, word);
+  return GW_EXIT_NOT_JUDGED;
+}
+
+static gw_exit print_version(void) {
+  printf("gluewright %s\nlibharu %s, libxml2 %s\n", GW_VERSION, HPDF_GetVersion(),
+         LIBXML_DOTTED_VERSION);
+  return GW_EXIT_MATES;
+}
+
+/* -1: go on; else the exit status. */
+static int read_options(int argc, char **argv, gw_options *o) {
+  static const struct option longer[] = {
+      {"output", required_argument, NULL, 'o'}, {"paper", required_argument, NULL, 'p'},
+      {"json", no_argument, NULL, 'j'},         {"tree", no_argument, NULL, 't'},
+      {"draft", no_argument, NULL, 'd'},        {"quiet", no_argument, NULL, 'q'},
+      {"help", no_argument, NULL, 'h'},         {"version", no_argument, NULL, 'V'},
+      {NULL, 0, NULL, 0}};
+  for (int c; (c = getopt_long(argc, argv, "o:p:jtdqhV", longer, NULL)) != -1;) {
+    switch (c) {
+      case 'o': o->output = optarg; break;
+      case 'j': o->json = true; break;
+      case 't': o->tree = true; break;
+      case 'd': o->draft = true; break;
+      case 'q': o->quiet = true; break;
+      case 'h': fputs(usage, stdout); return GW_EXIT_MATES;
+      case 'V': return (int)print_version();
+      case 'p':
+        o->letter = strcmp(optarg, "letter") == 0;
+        if (!o->letter && strcmp(optarg, "a4") != 0)
+          return (int)wrong_usage("paper is a4 or letter, not ", optarg);
+        break;
+      default: fputs("Try 'gluewright --help'.\n", stderr); return GW_EXIT_NOT_JUDGED;
     }
-    for (int k = 0; k < j.model->n_joints; ++k) { int i = j.marks->joint_walk[k]; gw_joint *jt = &j.model->joints[i];
-      printf("%s%s %s %s -> %s ways %x\n", j.marks->joints[i].text, j.marks->joints[i].bar ? "_" : "", gw_kind_of(jt->kind)->code, j.model->parts[gw_joint_enters(j.model, jt)].id, j.model->parts[gw_joint_receives(j.model, jt)].id, j.fit->seatings[i].freedom.ways); }
   }
-  gw_job_clear(&j);
-  return s;
+  if (optind < argc) o->command = argv[optind++];
+  if (optind < argc) o->operand = argv[optind++];
+  if (optind < argc) return (int)wrong_usage("one project at a time: ", argv[optind]);
+  return -1;
+}
+
+static gw_exit run(const gw_options *o) {
+  const char *names[COMMANDS];
+  for (int i = 0; i < COMMANDS; ++i) {
+    names[i] = commands[i].name;
+    if (strcmp(o->command, commands[i].name) != 0) continue;
+    if (commands[i].needs_operand && o->operand == NULL)
+      return wrong_usage("say which file: gluewright ", o->command);
+    return commands[i].run(o);
+  }
+  int near = gw_nearest(o->command, names, COMMANDS);
+  if (near >= 0) return wrong_usage("no such command; did you mean ", names[near]);
+  return wrong_usage("no such command: ", o->command);
+}
+
+int main(int argc, char **argv) {
+  setlocale(LC_CTYPE, "");
+  LIBXML_TEST_VERSION
+  gw_options options = {0};
+  int status = read_options(argc, argv, &options);
+  if (status < 0 && options.command == NULL) {
+    fputs(usage, stderr);
+    status = GW_EXIT_NOT_JUDGED;
+  }
+  if (status < 0) status = (int)run(&options);
+  /* A full disk must not look like success. */
+  if ((fflush(stdout) != 0 || ferror(stdout)) && status <= GW_EXIT_WILL_NOT) {
+    fputs("gluewright: standard output could not be written\n", stderr);
+    status = GW_EXIT_MACHINE;
+  }
+  xmlCleanupParser();
+  return status;
 }

@@ -17,7 +17,7 @@ typedef struct dimension {
   int which;        /* part: axis; half: see half_field() */
   gw_len value;
   gw_len wanted;
-  int rank;         /* most likely first */
+  int votes, rounder; /* see likely() */
 } dimension;
 
 /* A copy of the model whose sizes can be changed. */
@@ -92,30 +92,53 @@ static gw_status share_of(trial *t, const dimension *d, gw_len before, gw_len *s
   return status;
 }
 
-/* Whether another part has just the size that is wanted here, and is this
- * part's equal in its other sizes: a part that differs from its twin. */
-static bool twin_agrees(const gw_model *m, const dimension *d) {
+/* ---- which size is the likely one --------------------------------------------------------- */
+
+/* How many other parts have `value` as this size; a part that is equal in its
+ * other two sizes is a twin and counts threefold. */
+static int parts_with(const gw_model *m, const dimension *d, gw_len value) {
   const gw_part *part = &m->parts[d->part];
+  const char *words = part_words(part, d->which);
+  int votes = 0;
   for (int i = 0; i < m->n_parts; ++i) {
     const gw_part *other = &m->parts[i];
-    if (i == d->part || other->size[d->which] != d->wanted) continue;
-    bool equal = other->face == part->face || other->face == gw_dir_back(part->face);
+    if (i == d->part || other->size[d->which] != value) continue;
+    if (part_words(other, d->which) != words) continue;
+    bool twin = true;
     for (int axis = 0; axis < 3; ++axis)
-      if (axis != d->which && other->size[axis] != part->size[axis]) equal = false;
-    if (equal) return true;
+      if (axis != d->which && other->size[axis] != part->size[axis]) twin = false;
+    votes += twin ? 3 : 1;
   }
-  return false;
+  return votes;
 }
 
-static bool same_cut(const gw_half *a, const gw_half *b) { return a->element == b->element; }
-
-static bool half_twin_agrees(const gw_model *m, const dimension *d) {
-  gw_half *half = &m->halves[d->half];
+/* How many other halves of the same sort have `value` as this size. */
+static int halves_with(const gw_model *m, const dimension *d, gw_len value) {
+  const gw_half *half = &m->halves[d->half];
+  int votes = 0;
   for (int i = 0; i < m->n_halves; ++i)
-    if (i != d->half && same_cut(&m->halves[i], half) &&
-        *half_field(&m->halves[i], d->which) == d->wanted)
-      return true;
-  return false;
+    if (i != d->half && m->halves[i].element == half->element &&
+        *half_field(&m->halves[i], d->which) == value)
+      ++votes;
+  return votes;
+}
+
+/* How round a number is in the units of the file: people choose round ones. */
+static int roundness(gw_len value, gw_units units) {
+  static const gw_len mm[] = {GW_MM, 5 * GW_MM, 10 * GW_MM, 50 * GW_MM};
+  static const gw_len inch[] = {GW_INCH / 16, GW_INCH / 8, GW_INCH / 4, GW_INCH / 2};
+  const gw_len *step = units == GW_UNITS_MM ? mm : inch;
+  int round = 0;
+  while (round < 4 && value % step[round] == 0) ++round;
+  return round;
+}
+
+/* A size is the likelier culprit the more of its like have the size that is
+ * wanted, and the fewer have the one that it has; then, the rounder it gets. */
+static void likely(const gw_model *m, dimension *d) {
+  d->votes = d->half < 0 ? parts_with(m, d, d->wanted) - parts_with(m, d, d->value)
+                         : halves_with(m, d, d->wanted) - halves_with(m, d, d->value);
+  d->rounder = roundness(d->wanted, m->units) - roundness(d->value, m->units);
 }
 
 static gw_status try_size(trial *t, dimension d, gw_len room, dimension *list, int *count) {
@@ -125,10 +148,7 @@ static gw_status try_size(trial *t, dimension d, gw_len room, dimension *list, i
   gw_len change = t->loop->short_by * GW_MM / share;
   d.wanted = d.value + change;
   if (d.wanted <= 0 && !(d.half >= 0 && d.which >= LAP)) return GW_OK;
-  if (d.half < 0)
-    d.rank = twin_agrees(t->real, &d) ? 0 : d.which == gw_part_length_axis(&t->real->parts[d.part]) ? 2 : 3;
-  else
-    d.rank = half_twin_agrees(t->real, &d) ? 1 : 4;
+  likely(t->real, &d);
   for (int i = 0; i < *count; ++i)
     if (list[i].part == d.part && list[i].half == d.half && list[i].which == d.which) return GW_OK;
   list[(*count)++] = d;
@@ -153,9 +173,10 @@ static gw_status try_part(trial *t, int part, gw_len room, dimension *list, int 
   return GW_OK;
 }
 
-static int by_rank(const void *left, const void *right) {
+static int by_likelihood(const void *left, const void *right) {
   const dimension *a = left, *b = right;
-  if (a->rank != b->rank) return a->rank < b->rank ? -1 : 1;
+  if (a->votes != b->votes) return a->votes > b->votes ? -1 : 1;
+  if (a->rounder != b->rounder) return a->rounder > b->rounder ? -1 : 1;
   if (a->part != b->part) return a->part < b->part ? -1 : 1;
   if (a->half != b->half) return a->half < b->half ? -1 : 1;
   return a->which < b->which ? -1 : a->which > b->which;
@@ -171,7 +192,7 @@ static gw_status find_candidates(trial *t, dimension *list, int *count) {
     GW_TRY(try_half(t, joint->entering, room, list, count));
     GW_TRY(try_half(t, joint->receiving, room, list, count));
   }
-  qsort(list, (size_t)*count, sizeof *list, by_rank);
+  qsort(list, (size_t)*count, sizeof *list, by_likelihood);
   return GW_OK;
 }
 

@@ -126,3 +126,15 @@ void gw_marks_free(gw_marks *marks) {
   gw_arena_free(marks->arena);
   free(marks);
 }
+
+char *gw_mark_show(const gw_mark *mark, char *buffer) {
+  size_t used = 0;
+  for (const char *at = mark->text; *at != '\0'; ++at) {
+    buffer[used++] = *at;
+    if (!mark->bar) continue;
+    buffer[used++] = '\xcc'; /* U+0332 in UTF-8 */
+    buffer[used++] = '\xb2';
+  }
+  buffer[used] = '\0';
+  return buffer;
+}

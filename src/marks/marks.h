@@ -23,4 +23,9 @@ typedef struct gw_marks {
 gw_status gw_marks_make(const gw_model *model, const gw_fit *fit, gw_marks **out);
 void gw_marks_free(gw_marks *marks);
 
+/* A mark for running text: under each character of one that carries a bar a
+ * combining low line (U+0332).  Returns `buffer` (GW_MARK_SHOWN bytes). */
+char *gw_mark_show(const gw_mark *mark, char *buffer);
+#define GW_MARK_SHOWN (GW_MARK_TEXT * 3)
+
 #endif

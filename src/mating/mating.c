@@ -39,17 +39,33 @@ static gw_status look_up(gw_model *m, const gw_names *names, const gw_half *half
   return GW_OK;
 }
 
+/* What is known while halves are paired.  For each half: `goes` is where it
+ * goes (-1: nowhere), `named` how many go there, `taken` which one does (-1:
+ * none), and `hinted` that a finding has spoken of it already. */
+typedef struct pairing {
+  gw_model *m;
+  gw_findings *findings;
+  gw_names *names;
+  int *goes, *named, *taken, *hinted;
+} pairing;
+
 /* The receiving half that the maker may have meant. */
-static gw_status say_unknown(gw_model *m, const gw_half *half, gw_findings *findings) {
+static gw_status say_unknown(pairing *p, const gw_half *half) {
+  gw_model *m = p->m;
+  gw_findings *findings = p->findings;
   char *best = NULL;
+  int meant = -1;
   for (int i = 0; i < m->n_halves; ++i) {
     if (m->halves[i].id == NULL) continue;
     char *name = gw_arena_printf(m->arena, "%s/%s", m->parts[m->halves[i].part].id,
                                  m->halves[i].id);
     if (name == NULL) return GW_NO_MEMORY;
     const char *pair[2] = {best == NULL ? "" : best, name};
-    if (gw_nearest(half->into, pair, 2) == 1) best = name;
+    if (gw_nearest(half->into, pair, 2) != 1) continue;
+    best = name;
+    meant = i;
   }
+  if (meant >= 0 && p->named[meant] == 0) p->hinted[meant] = 1;
   GW_TRY(gw_find(findings, GW_ERROR, "unknown-half", half->line,
                  "the %s at the %s of %s goes into %s, which is not there%s%s%s", half->element,
                  gw_dir_name(half->at), m->parts[half->part].id, half->into,
@@ -93,15 +109,33 @@ static gw_status check_pair(gw_model *m, int entering, int receiving, gw_finding
   return GW_OK;
 }
 
-static gw_status say_two(gw_model *m, const gw_half *first, const gw_half *second,
-                         const gw_half *into, gw_findings *findings) {
-  GW_TRY(gw_find(findings, GW_ERROR, "two-into-one", second->line,
-                 "the %s of %s goes into %s of %s, and so does the %s of %s (line %d); give each "
-                 "its own", second->element, m->parts[second->part].id, into->id,
-                 m->parts[into->part].id, first->element, m->parts[first->part].id, first->line));
-  GW_TRY(gw_find_part(findings, second->part));
-  GW_TRY(gw_find_part(findings, first->part));
-  return gw_find_part(findings, into->part);
+/* A half like `into` that nothing goes into, on the same part if there is one. */
+static int free_half(const pairing *p, int into) {
+  const gw_half *like = &p->m->halves[into];
+  int found = -1;
+  for (int i = 0; i < p->m->n_halves; ++i) {
+    const gw_half *half = &p->m->halves[i];
+    if (half->enters || p->named[i] > 0 || strcmp(half->element, like->element) != 0) continue;
+    if (half->part == like->part) return i;
+    if (found < 0) found = i;
+  }
+  return found;
+}
+
+static gw_status say_two(pairing *p, int first, int second, int into) {
+  const gw_model *m = p->m;
+  const gw_half *a = &m->halves[first], *b = &m->halves[second], *r = &m->halves[into];
+  int other = free_half(p, into);
+  if (other >= 0) p->hinted[other] = 1;
+  GW_TRY(gw_find(p->findings, GW_ERROR, "two-into-one", b->line,
+                 "the %s of %s goes into %s/%s, and so does the %s of %s (line %d); give each "
+                 "its own%s%s%s%s", b->element, m->parts[b->part].id, m->parts[r->part].id, r->id,
+                 a->element, m->parts[a->part].id, a->line, other < 0 ? "" : ": nothing goes into ",
+                 other < 0 ? "" : m->parts[m->halves[other].part].id, other < 0 ? "" : "/",
+                 other < 0 ? "" : m->halves[other].id));
+  GW_TRY(gw_find_part(p->findings, b->part));
+  GW_TRY(gw_find_part(p->findings, a->part));
+  return gw_find_part(p->findings, r->part);
 }
 
 /* The first glue of the file is the piece's own. */
@@ -124,18 +158,27 @@ static void add_joint(gw_model *m, int entering, int receiving) {
   e->joint = r->joint = m->n_joints++;
 }
 
-static gw_status pair_half(gw_model *m, const gw_names *names, int index, int *taken,
-                           gw_findings *findings) {
-  gw_half *half = &m->halves[index];
-  int receiving;
-  GW_TRY(look_up(m, names, half, &receiving));
-  if (receiving < 0) return say_unknown(m, half, findings);
-  if (taken[receiving] >= 0)
-    return say_two(m, &m->halves[taken[receiving]], half, &m->halves[receiving], findings);
-  taken[receiving] = index;
+static gw_status pair_half(pairing *p, int index) {
+  int receiving = p->goes[index];
+  if (receiving < 0) return say_unknown(p, &p->m->halves[index]);
+  if (p->taken[receiving] >= 0) return say_two(p, p->taken[receiving], index, receiving);
+  p->taken[receiving] = index;
   bool mates;
-  GW_TRY(check_pair(m, index, receiving, findings, &mates));
-  if (mates) add_joint(m, index, receiving);
+  GW_TRY(check_pair(p->m, index, receiving, p->findings, &mates));
+  if (mates) add_joint(p->m, index, receiving);
+  return GW_OK;
+}
+
+static gw_status pair_all(pairing *p) {
+  gw_model *m = p->m;
+  for (int i = 0; i < m->n_halves; ++i) p->goes[i] = p->taken[i] = -1;
+  for (int i = 0; i < m->n_halves; ++i) {
+    if (!m->halves[i].enters) continue;
+    GW_TRY(look_up(m, p->names, &m->halves[i], &p->goes[i]));
+    if (p->goes[i] >= 0) p->named[p->goes[i]]++;
+  }
+  for (int i = 0; i < m->n_halves; ++i)
+    if (m->halves[i].enters) GW_TRY(pair_half(p, i));
   return GW_OK;
 }
 
@@ -148,10 +191,12 @@ static const char *wanted_by(const char *receiving) {
   return "?";
 }
 
-static gw_status check_left_over(gw_model *m, const int *taken, gw_findings *findings) {
+static gw_status check_left_over(const pairing *p) {
+  const gw_model *m = p->m;
+  gw_findings *findings = p->findings;
   for (int i = 0; i < m->n_halves; ++i) {
     const gw_half *half = &m->halves[i];
-    if (half->enters || taken[i] >= 0) continue;
+    if (half->enters || p->named[i] > 0 || p->hinted[i]) continue;
     GW_TRY(gw_find(findings, GW_ERROR, "left-over", half->line,
                    "nothing goes into the %s %s of %s; give it a %s or take it out",
                    half->element, half->id, m->parts[half->part].id, wanted_by(half->element)));
@@ -200,31 +245,31 @@ static gw_status check_connected(gw_model *m, int *parent, gw_findings *findings
   return GW_OK;
 }
 
-static gw_status mate_all(gw_model *m, gw_names *names, int *taken, int *parent,
-                          gw_findings *findings) {
-  GW_TRY(enter_names(m, names, findings));
-  for (int i = 0; i < m->n_halves; ++i) taken[i] = -1;
-  size_t before = gw_findings_count_of(findings, GW_ERROR);
-  for (int i = 0; i < m->n_halves; ++i)
-    if (m->halves[i].enters) GW_TRY(pair_half(m, names, i, taken, findings));
-  GW_TRY(check_left_over(m, taken, findings));
-  GW_TRY(check_alone(m, findings));
+static gw_status mate_all(pairing *p, int *parent) {
+  GW_TRY(enter_names(p->m, p->names, p->findings));
+  size_t before = gw_findings_count_of(p->findings, GW_ERROR);
+  GW_TRY(pair_all(p));
+  GW_TRY(check_left_over(p));
+  GW_TRY(check_alone(p->m, p->findings));
   /* A missing mate leaves the piece in two as well: say the cause only. */
-  if (gw_findings_count_of(findings, GW_ERROR) > before) return GW_OK;
-  return check_connected(m, parent, findings);
+  if (gw_findings_count_of(p->findings, GW_ERROR) > before) return GW_OK;
+  return check_connected(p->m, parent, p->findings);
 }
 
 gw_status gw_mate(gw_model *m, gw_findings *findings) {
   size_t halves = (size_t)m->n_halves + 1;
   m->joints = gw_arena_alloc(m->arena, halves, sizeof *m->joints);
-  gw_names *names = gw_names_new();
-  int *taken = malloc(halves * sizeof *taken);
-  int *parent = malloc(((size_t)m->n_parts + 1) * sizeof *parent);
+  pairing p = {.m = m, .findings = findings, .names = gw_names_new()};
+  int *space = calloc(halves * 4 + (size_t)m->n_parts + 1, sizeof *space);
   gw_status status = GW_NO_MEMORY;
-  if (m->joints != NULL && names != NULL && taken != NULL && parent != NULL)
-    status = mate_all(m, names, taken, parent, findings);
-  free(parent);
-  free(taken);
-  gw_names_free(names);
+  if (m->joints != NULL && p.names != NULL && space != NULL) {
+    p.goes = space;
+    p.named = space + halves;
+    p.taken = space + 2 * halves;
+    p.hinted = space + 3 * halves;
+    status = mate_all(&p, space + 4 * halves);
+  }
+  free(space);
+  gw_names_free(p.names);
   return status;
 }

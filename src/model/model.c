@@ -18,6 +18,10 @@
 #define HALF GW_HALF
 #define MITRE GW_MITRE_WAY
 #define KEY GW_KEY
+#define EACH GW_EACH
+#define FIVE GW_FIVE
+#define SPAN GW_SPAN
+#define METRE GW_METRE
 
 static const gw_kind_row rows[GW_KINDS] = {
 #define KIND(symbol, ...) {__VA_ARGS__},

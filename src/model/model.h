@@ -24,6 +24,7 @@ typedef enum gw_kind {
 
 typedef enum gw_style { GW_STRAIGHT, GW_CORNER, GW_CROSS, GW_EITHER } gw_style;
 typedef enum gw_seat { GW_SHOULDER, GW_FLOOR, GW_FACE, GW_FLOAT } gw_seat;
+typedef enum gw_per { GW_EACH, GW_FIVE, GW_SPAN, GW_METRE } gw_per;
 enum { GW_OUT = 1, GW_AWAY = 2, GW_RUN = 4, GW_HALF = 8, GW_MITRE_WAY = 16, GW_KEY = 32 };
 
 /* A row of kinds.def; see there for what each column means. */
@@ -36,6 +37,7 @@ typedef struct gw_kind_row {
   int tight_um, loose_um;
   bool clamp;
   int spread_s;
+  gw_per per;
 } gw_kind_row;
 
 const gw_kind_row *gw_kind_of(gw_kind kind);

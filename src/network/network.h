@@ -111,7 +111,8 @@ typedef struct gw_net_trail gw_net_trail;
 /* Starts from the constraints of `net` (copied) with least <= x <= most for
  * every node, and propagates; *consistent is false when that cannot hold.
  * `most` may be GW_NET_FAR (no bound); otherwise both must be within
- * GW_NET_SUM_MAX of 0, as must the bounds of raise and lower below.  Free *out with gw_net_trail_free, also when it is inconsistent. */
+ * GW_NET_SUM_MAX of 0, as must the bounds of raise and lower below.
+ * Free *out with gw_net_trail_free, also when it is inconsistent. */
 gw_status gw_net_trail_new(gw_net *net, int64_t least, int64_t most, gw_net_trail **out,
                            bool *consistent);
 void gw_net_trail_free(gw_net_trail *trail);

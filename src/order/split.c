@@ -6,7 +6,7 @@
 #include "order/split_internal.h"
 
 #define EXACT_LIMIT 24           /* parts */
-#define NODE_BUDGET 4000000      /* splits looked at */
+#define NODE_BUDGET 2000000      /* splits looked at: about a second */
 #define ASK_EVERY 1024           /* nodes between two questions to the stop callback */
 
 gw_split_problem gw_split_problem_default(void) {
@@ -130,31 +130,56 @@ gw_status gw_split_check(const gw_split_problem *p, gw_error *err) {
 
 /* ---- the searches in turn ---- */
 
-/* Up to 64 parts at once, every one of them. */
-static gw_status search_masks(gw_split_search *s, gw_split_effort effort, gw_split_plan *plan,
-                              int64_t *cost) {
-  int parts[64], node;
-  gw_split_view view;
-  for (int v = 0; v < s->g->n; v++) parts[v] = v;
-  gw_status status = gw_split_view_make(s, parts, s->g->n, &view);
-  if (status == GW_OK) status = gw_split_exact(s, &view, effort, -1, plan, &node, cost);
-  gw_split_view_clear(&view);
-  plan->cost = *cost;
-  return status;
-}
-
 static void start_run(gw_split_search *s, int64_t budget) {
   s->limit = s->nodes + budget;
   s->spent = false;
 }
 
-static gw_status search_bounded(gw_split_search *s, gw_split_plan *plan, bool *found) {
-  int64_t cost;
+/* Up to 64 parts at once, every one of them. */
+static gw_status search_masks(gw_split_search *s, gw_split_effort effort, gw_split_plan *plan,
+                              bool *found) {
+  int parts[64], node;
+  gw_split_view view;
+  for (int v = 0; v < s->g->n; v++) parts[v] = v;
+  plan->n = 0;
+  gw_status status = gw_split_view_make(s, parts, s->g->n, &view);
+  if (status == GW_OK) status = gw_split_exact(s, &view, effort, -1, plan, &node, &plan->cost);
+  gw_split_view_clear(&view);
+  *found = plan->cost != GW_SPLIT_NEVER;
+  return status;
+}
+
+static gw_status search_greedy(gw_split_search *s, bool even, gw_split_plan *plan, bool *found) {
+  plan->n = 0;
   start_run(s, s->g->p->node_budget / 4);
-  if (s->g->n > 64) return gw_split_greedy(s, plan, found);
-  GW_TRY(search_masks(s, (gw_split_effort){12, 4}, plan, &cost));
-  *found = cost != GW_SPLIT_NEVER;
-  return GW_OK;
+  GW_TRY(gw_split_greedy(s, even, plan, found));
+  return *found ? gw_split_plan_price(s->g, plan) : GW_OK;
+}
+
+static bool met(const gw_split_search *s, const gw_split_plan *plan) {
+  return s->any || plan->cost <= s->bound;
+}
+
+static void keep_better(gw_split_plan *plan, bool *found, gw_split_plan *other, bool better) {
+  if (!better || (*found && plan->cost <= other->cost)) return;
+  gw_split_plan old = *plan;
+  *plan = *other;
+  *other = old;
+  *found = true;
+}
+
+static gw_status search_bounded(gw_split_search *s, gw_split_plan *plan, bool *found) {
+  gw_split_plan other = {0};
+  bool also = false;
+  start_run(s, s->g->p->node_budget / 4);
+  if (s->g->n <= GW_SPLIT_EXACT_MAX)
+    return search_masks(s, (gw_split_effort){12, 4}, plan, found);
+  GW_TRY(search_greedy(s, false, plan, found));
+  if (s->stopped || (*found && met(s, plan))) return GW_OK;
+  gw_status status = search_greedy(s, true, &other, &also);
+  if (status == GW_OK) keep_better(plan, found, &other, also);
+  free(other.steps);
+  return status;
 }
 
 static bool small(const gw_split_problem *p) {
@@ -162,19 +187,21 @@ static bool small(const gw_split_problem *p) {
 }
 
 /* One try with the wishes in force: *found, and *proven when the answer (an
- * order of least cost, or none) is certain. */
+ * order of least cost, or none) is certain.  Quick searches come first: their
+ * order may meet the bound. */
 static gw_status search_once(gw_split_search *s, gw_split_plan *plan, bool *found, bool *proven) {
   const gw_split_problem *p = s->g->p;
-  *proven = *found = false;
-  if (small(p)) {
-    int64_t cost;
-    start_run(s, p->node_budget);
-    GW_TRY(search_masks(s, (gw_split_effort){64, 0}, plan, &cost));
-    *found = cost != GW_SPLIT_NEVER;
-    *proven = !s->spent && !s->stopped;
-    if (*proven || *found || s->stopped) return GW_OK;
-  }
-  return search_bounded(s, plan, found);
+  gw_split_plan exact = {0};
+  bool also = false;
+  GW_TRY(search_bounded(s, plan, found));
+  *proven = *found && met(s, plan);
+  if (*proven || s->stopped || !small(p)) return GW_OK;
+  start_run(s, p->node_budget);
+  gw_status status = search_masks(s, (gw_split_effort){64, 0}, &exact, &also);
+  *proven = !s->spent && !s->stopped;
+  if (status == GW_OK) keep_better(plan, found, &exact, also);
+  free(exact.steps);
+  return status;
 }
 
 /* ---- refused wishes ---- */
@@ -224,10 +251,9 @@ static gw_status refuse(gw_split_search *s, bool *active, bool proven, gw_split_
 static gw_status finish(gw_split_search *s, const gw_split_plan *plan, bool proven,
                         gw_split_result *result) {
   GW_TRY(gw_split_plan_write(s->g, plan, result));
-  GW_TRY(gw_split_bound(s->g, &result->bound));
+  result->bound = s->bound;
   result->kind = GW_SPLIT_ORDER;
-  if (result->bound > result->cost) return GW_INTERNAL;
-  if (plan->cost >= 0 && plan->cost != result->cost) return GW_INTERNAL;
+  if (result->bound > result->cost || plan->cost != result->cost) return GW_INTERNAL;
   if (proven) result->bound = result->cost;
   result->proof = result->bound == result->cost ? GW_SPLIT_OPTIMAL : GW_SPLIT_BOUND;
   return result->n_joins == s->g->n - 1 ? GW_OK : GW_INTERNAL;
@@ -238,7 +264,6 @@ static gw_status search(gw_split_search *s, bool *active, gw_split_result *resul
   bool found = false, proven = false;
   gw_status status;
   for (;;) {
-    plan.n = 0;
     status = search_once(s, &plan, &found, &proven);
     if (status != GW_OK || found || s->stopped) break;
     status = refuse(s, active, proven, result);
@@ -262,6 +287,7 @@ static gw_status solve(const gw_split_problem *p, gw_split_result *result) {
   for (int i = 0; i < p->n_wishes; i++) active[i] = true;
   GW_TRY(gw_split_wish_groups(&g, active, result));
   gw_split_search s = {.g = &g, .active = active};
+  GW_TRY(gw_split_bound(&g, &s.bound));
   return search(&s, active, result);
 }
 

@@ -24,8 +24,7 @@ gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *loa
   return c;
 }
 
-/* The least sum of squares of so many joints spread over so many joins. */
-static int64_t least_squares(int64_t joints, int64_t joins) {
+int64_t gw_split_least_squares(int64_t joints, int64_t joins) {
   if (joins == 0) return 0;
   int64_t q = joints / joins, more = joints % joins;
   return (joins - more) * q * q + more * (q + 1) * (q + 1);
@@ -33,106 +32,17 @@ static int64_t least_squares(int64_t joints, int64_t joins) {
 
 /* Moved mass: every join moves at least its lighter side, and the sum of the
  * lighter sides over any binary tree is at least all but the heaviest part (by
- * induction: min(S, R) is at least the smaller of the two heaviest parts). */
-int64_t gw_split_least(const gw_split_graph *g, int n, int64_t glued, int64_t mass,
-                       int64_t heaviest) {
+ * induction: min(S, R) is at least the smaller of the two heaviest parts).
+ *
+ * Directions: n - 1 joins turn n pieces into c, so n - c pieces are merged.  A
+ * join of b bodies merges at most b - 1, one that closes no joint none; hence
+ * of the joins that close none, all but c - 1 are paid for by as many bodies
+ * beyond two elsewhere. */
+int64_t gw_split_least(const gw_split_graph *g, const gw_split_whole *whole) {
   const gw_split_weights *w = &g->p->weights;
-  return w->align * least_squares(glued, n - 1) + w->dir * g->least_dir * (n - 1) +
-         w->mass * (mass - heaviest);
-}
-
-/* ---- blocks of the joint graph (Hopcroft and Tarjan 1973) ---- */
-
-/* A joint lies in one block.  Any order joins the parts of a block in exactly
- * (parts - 1) of its joins, and (x + y)^2 >= x^2 + y^2 where a join closes
- * joints of several blocks; so the sums of squares of the blocks add up. */
-typedef struct blocks {
-  const gw_split_graph *g;
-  int *index, *low, *next, *via, *path, *open;
-  bool *used; /* joints */
-  int n_path, n_open, clock;
-  int64_t sum;
-} blocks;
-
-/* The joints opened since `joint` are a block; its parts are those of a
- * connected graph: count the distinct ends. */
-static void close_block(blocks *b, int joint, int *stamp) {
-  int parts = 0, j;
-  int64_t glued = 0;
-  b->clock++;
-  do {
-    j = b->open[--b->n_open];
-    const gw_split_joint *joined = &b->g->p->joints[j];
-    int ends[] = {joined->a, joined->b};
-    for (int k = 0; k < 2; k++) {
-      if (stamp[ends[k]] == b->clock) continue;
-      stamp[ends[k]] = b->clock;
-      parts++;
-    }
-    glued += joined->glued;
-  } while (j != joint);
-  b->sum += least_squares(glued, parts - 1);
-}
-
-static void enter_block(blocks *b, int v, int via) {
-  b->index[v] = b->low[v] = ++b->clock;
-  b->next[v] = b->g->at.start[v];
-  b->via[v] = via;
-  b->path[b->n_path++] = v;
-}
-
-static void leave_block(blocks *b, int *stamp) {
-  int v = b->path[--b->n_path];
-  if (b->n_path == 0) return;
-  int up = b->path[b->n_path - 1];
-  if (b->low[v] < b->low[up]) b->low[up] = b->low[v];
-  if (b->low[v] >= b->index[up]) close_block(b, b->via[v], stamp);
-}
-
-static void run_blocks(blocks *b, int root, int *stamp) {
-  enter_block(b, root, -1);
-  while (b->n_path > 0) {
-    int v = b->path[b->n_path - 1];
-    if (b->next[v] == b->g->at.start[v + 1]) {
-      leave_block(b, stamp);
-      continue;
-    }
-    int i = b->next[v]++, w = b->g->at.to[i], j = b->g->at.joint[i];
-    if (b->used[j]) continue;
-    b->used[j] = true;
-    b->open[b->n_open++] = j;
-    if (b->index[w] == 0)
-      enter_block(b, w, j);
-    else if (b->index[w] < b->low[v])
-      b->low[v] = b->index[w];
-  }
-}
-
-static gw_status squares_by_block(const gw_split_graph *g, int64_t *sum) {
-  size_t n = (size_t)g->n, m = (size_t)g->p->n_joints;
-  int *store = calloc(6 * n + m + 1, sizeof(int));
-  bool *used = calloc(m + 1, sizeof(bool));
-  gw_status status = store && used ? GW_OK : GW_NO_MEMORY;
-  if (status == GW_OK) {
-    blocks b = {.g = g, .index = store, .low = store + n, .next = store + 2 * n,
-                .via = store + 3 * n, .path = store + 4 * n, .open = store + 6 * n, .used = used};
-    for (int v = 0; v < g->n; v++)
-      if (b.index[v] == 0) run_blocks(&b, v, store + 5 * n);
-    *sum = b.sum;
-  }
-  free(store);
-  free(used);
-  return status;
-}
-
-gw_status gw_split_bound(const gw_split_graph *g, int64_t *bound) {
-  int64_t mass = 0, heaviest = 0, squares = 0;
-  for (int v = 0; v < g->n; v++) {
-    int64_t m = gw_split_mass(g, v);
-    mass += m;
-    if (m > heaviest) heaviest = m;
-  }
-  GW_TRY(squares_by_block(g, &squares));
-  *bound = gw_split_least(g, g->n, 0, mass, heaviest) + g->p->weights.align * squares;
-  return GW_OK;
+  int64_t closing = w->dir * g->least_joint_dir, bare = w->dir * g->least_dir;
+  if (bare + w->loose < closing) closing = bare + w->loose;
+  return w->align * gw_split_least_squares(whole->glued, whole->n - 1) +
+         bare * (whole->pieces - 1) + closing * (whole->n - whole->pieces) +
+         w->mass * (whole->mass - whole->heaviest);
 }

@@ -20,6 +20,7 @@ typedef struct cell {
 typedef struct candidate {
   uint64_t moving;
   int64_t own, least; /* its own cost without turns; a bound on the whole */
+  double loss;        /* what it adds to the bound, by part of its smaller side */
   int dir, axis;
   bool moving_first;
 } candidate;
@@ -76,12 +77,14 @@ static int64_t sum_mass(const exact *e, uint64_t set, int64_t *heaviest) {
 
 static int64_t least(const exact *e, uint64_t set) {
   if (e->s->any || single(set)) return 0;
-  int64_t glued = 0, heaviest, mass = sum_mass(e, set, &heaviest);
+  gw_split_whole whole = {.n = __builtin_popcountll(set),
+                          .pieces = gw_split_pieces(e->view, set)};
+  whole.mass = sum_mass(e, set, &whole.heaviest);
   for (int j = 0; j < e->view->n_joints; j++) {
     const gw_split_view_joint *joint = &e->view->joints[j];
-    glued += joint->glued && (joint->ends & ~set) == 0;
+    whole.glued += joint->glued && (joint->ends & ~set) == 0;
   }
-  return gw_split_least(e->s->g, __builtin_popcountll(set), glued, mass, heaviest);
+  return gw_split_least(e->s->g, &whole);
 }
 
 static gw_split_load weigh(const exact *e, uint64_t moving, uint64_t base, int dir) {
@@ -170,6 +173,29 @@ static int by_promise(const void *left, const void *right) {
   return a->moving < b->moving ? -1 : a->moving > b->moving;
 }
 
+/* Of many candidates in order of promise keeps a few: the first half of them,
+ * and those that lose least by part of their smaller side.  A split that costs
+ * much may be cheap for having halved the group. */
+static void keep_few(exact *e, uint64_t group, size_t keep, candidates *list) {
+  int64_t whole = least(e, group);
+  size_t n = keep / 2;
+  if (list->n <= keep) return;
+  for (size_t i = n; i < list->n; i++) {
+    candidate *c = &list->at[i];
+    int moving = __builtin_popcountll(c->moving), base = __builtin_popcountll(group) - moving;
+    c->loss = (double)(c->least - whole) / (moving < base ? moving : base);
+  }
+  for (; n < keep; n++) {
+    size_t best = n;
+    for (size_t i = n + 1; i < list->n; i++)
+      if (list->at[i].loss < list->at[best].loss) best = i;
+    candidate c = list->at[best];
+    memmove(&list->at[n + 1], &list->at[n], (best - n) * sizeof c);
+    list->at[n] = c;
+  }
+  list->n = keep;
+}
+
 static gw_status gather_sides(exact *e, uint64_t group, bool tidy, bool few, candidates *list) {
   list->n = 0;
   for (int axis = 0; axis < e->n_axes; axis++) {
@@ -191,8 +217,7 @@ static gw_status gather(exact *e, uint64_t group, bool tidy, candidates *list) {
     GW_TRY(gather_sides(e, group, tidy, few, list));
   }
   if (list->n > 0) qsort(list->at, list->n, sizeof *list->at, by_promise);
-  size_t keep = e->s->spent ? 1 : (size_t)e->effort.keep;
-  if (few && list->n > keep) list->n = keep;
+  if (few) keep_few(e, group, e->s->spent ? 1 : (size_t)e->effort.keep, list);
   return GW_OK;
 }
 

@@ -91,6 +91,31 @@ static gw_status make_at(gw_split_graph *g, gw_arena *arena) {
   return GW_OK;
 }
 
+static bool stops(const gw_split_graph *g, int axis, int mover, int blocker) {
+  const gw_split_lists *lists = &g->stops[axis];
+  for (int i = lists->start[mover]; i < lists->start[mover + 1]; i++)
+    if (lists->to[i] == blocker) return true;
+  return false;
+}
+
+static void least_cost(int64_t *least, const gw_split_problem *p, int dir) {
+  if (dir >= 0 && p->dir_cost[dir] < *least) *least = p->dir_cost[dir];
+}
+
+/* The cheapest direction in which the ends of some joint can leave each other. */
+static void find_joint_dir(gw_split_graph *g) {
+  const gw_split_problem *p = g->p;
+  g->least_joint_dir = p->dir_cost && p->n_joints > 0 ? INT64_MAX : 0;
+  for (int j = 0; j < p->n_joints && p->dir_cost; j++)
+    for (int axis = 0; axis < g->n_axes; axis++) {
+      int a = p->joints[j].a, b = p->joints[j].b;
+      if (stops(g, axis, a, b) && stops(g, axis, b, a)) continue;
+      least_cost(&g->least_joint_dir, p, g->axis_dir[axis]);
+      least_cost(&g->least_joint_dir, p, g->axis_back[axis]);
+    }
+  if (g->least_joint_dir == INT64_MAX) g->least_joint_dir = 0; /* no joint can part */
+}
+
 gw_status gw_split_graph_make(const gw_split_problem *p, gw_arena *arena, gw_split_graph *g) {
   memset(g, 0, sizeof *g);
   g->p = p;
@@ -102,6 +127,7 @@ gw_status gw_split_graph_make(const gw_split_problem *p, gw_arena *arena, gw_spl
   size_t count[GW_SPLIT_MAX_DIRS] = {0};
   for (size_t i = 0; i < p->n_arcs; i++) count[g->axis_of[p->arcs[i].dir]]++;
   for (int a = 0; a < g->n_axes; a++) GW_TRY(make_axis(g, arena, a, count[a]));
+  find_joint_dir(g);
   return make_at(g, arena);
 }
 

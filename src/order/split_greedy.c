@@ -2,23 +2,25 @@
  *
  * A group is split again and again into a small side and the rest, the rest in
  * a loop and the small sides afterwards, until what is left fits the masks of
- * split_exact.c.  As long as some single part can be taken away without
- * breaking what holds the rest together, only single parts are looked at, with
- * counters instead of searches; else whole components of the blocking graph,
- * and all they must take along. */
+ * split_exact.c.  Two ways of choosing: `even` looks at single parts and at
+ * components of the blocking graph with all they must take along, and takes
+ * the split that loses least (adds least to the bound) by part of its smaller
+ * side; otherwise single parts are taken away as long as that does not break
+ * what holds the rest together, with counters instead of searches. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "order/split_internal.h"
 
-#define LEAF 40     /* parts: left to the masks */
-#define LOOKS 64    /* components looked at along one axis */
-
-static const gw_split_effort leaf_effort = {10, 2};
+#define LEAF GW_SPLIT_EXACT_MAX /* parts: left to the masks */
+#define LEAF_BUDGET 100000      /* splits looked at in a leaf, to have it exact */
+#define LOOKS 64                /* components looked at along one axis */
+#define SET_SHARE 64            /* parts of a group that count as one split looked at */
 
 /* A split found: `small` of n_small parts against the rest of the group. */
 typedef struct choice {
   int64_t least; /* own cost and what the sides cannot cost less than */
+  double loss;   /* what that adds to the group's bound, by part of the smaller side */
   int *small;
   int n_small, dir, axis;
   bool small_moves, small_first, tidy, found;
@@ -28,6 +30,7 @@ typedef struct greedy {
   gw_split_search *s;
   const gw_split_graph *g;
   gw_split_plan *plan;
+  bool even;
   int *label, n_labels;  /* which group a part is in */
   int *out, *in;         /* by axis and part: arcs inside the group */
   int *bind;             /* next part of the wished group that binds it, or -1 */
@@ -43,6 +46,7 @@ typedef struct group {
   int n, label, pieces, parent; /* parent: axis of the join above, or -1 */
   int64_t glued, mass;
   int heaviest, second; /* parts; second -1 when alone */
+  int64_t least;        /* what it cannot cost less than */
 } group;
 
 static bool inside(const greedy *r, const group *q, int v) { return r->label[v] == q->label; }
@@ -201,33 +205,44 @@ typedef struct trial {
   bool tidy;
 } trial;
 
+static bool better(const greedy *r, const choice *a, const choice *b) {
+  if (!b->found) return true;
+  if (a->tidy != b->tidy) return a->tidy;
+  if (r->even && (a->loss < b->loss || a->loss > b->loss)) return a->loss < b->loss;
+  return a->least < b->least;
+}
+
+static int smaller_side(const group *q, const trial *t) {
+  return 2 * t->n <= q->n ? t->n : q->n - t->n;
+}
+
 /* Takes the trial as the choice when its motion along one axis is better.
  * `leaves`: the set can leave along the axis' direction; else the rest can. */
-static gw_status offer(greedy *r, const group *q, trial *t, int axis, bool leaves, choice *best) {
+static void offer(greedy *r, const group *q, const trial *t, int axis, bool leaves,
+                  choice *best) {
   const gw_split_graph *g = r->g;
-  int back = g->axis_back[axis];
+  bool small = 2 * t->n <= q->n;
   for (int way = 0; way < 2; way++) {
-    int dir = way == 0 ? g->axis_dir[axis] : back;
+    choice c = {.dir = way == 0 ? g->axis_dir[axis] : g->axis_back[axis], .axis = axis,
+                .small = best->small, .tidy = t->tidy, .found = true};
+    if (c.dir < 0) continue;
     bool set_moves = leaves == (way == 0);
     gw_split_load load = set_moves ? t->set_moves : t->rest_moves;
-    if (dir < 0) continue;
-    load.dir = dir;
+    load.dir = c.dir;
     load.turns = turn_above(q, axis);
-    int64_t least = gw_split_price(g->p, &load).total + t->sides;
-    if (best->found && (best->tidy > t->tidy || (best->tidy == t->tidy && best->least <= least)))
-      continue;
-    gw_split_ask asked = ask(r, q, t->n);
+    c.least = gw_split_price(g->p, &load).total + t->sides;
+    c.loss = (double)(c.least - q->least) / smaller_side(q, t);
+    c.small_moves = set_moves == small;
     r->s->nodes++;
+    if (!better(r, &c, best)) continue;
+    gw_split_ask asked = ask(r, q, t->n);
     if (asked == GW_SPLIT_BROKEN) continue;
-    bool small = 2 * t->n <= q->n;
-    *best = (choice){.least = least, .small = best->small, .dir = dir, .axis = axis,
-                     .small_moves = set_moves == small, .tidy = t->tidy, .found = true};
-    best->small_first = asked == (small ? GW_SPLIT_ZERO_FIRST : GW_SPLIT_ONE_FIRST);
-    if (asked == GW_SPLIT_FREE) best->small_first = !best->small_moves;
+    c.small_first = asked == GW_SPLIT_FREE ? !c.small_moves
+                                           : (asked == GW_SPLIT_ZERO_FIRST) == small;
     for (int i = 0; i < q->n; i++)
-      if ((r->side[q->parts[i]] == 0) == small) best->small[best->n_small++] = q->parts[i];
+      if ((r->side[q->parts[i]] == 0) == small) c.small[c.n_small++] = q->parts[i];
+    *best = c;
   }
-  return GW_OK;
 }
 
 /* ---- single parts ---- */
@@ -251,7 +266,9 @@ static void weigh_single(const greedy *r, const group *q, int v, trial *t) {
   t->set_moves.mass = m;
   t->rest_moves.against = for_v;
   t->rest_moves.mass = q->mass - m;
-  t->sides = gw_split_least(r->g, q->n - 1, q->glued - load.glued, q->mass - m, heavy);
+  gw_split_whole rest = {q->n - 1, q->pieces > 1 ? q->pieces - 1 : 1, q->glued - load.glued,
+                         q->mass - m, heavy};
+  t->sides = gw_split_least(r->g, &rest);
 }
 
 static bool can_go_alone(const greedy *r, const group *q, int v) {
@@ -259,7 +276,7 @@ static bool can_go_alone(const greedy *r, const group *q, int v) {
   return q->pieces == 1 ? !r->hinge[v] : degree(r, q, &r->g->at, v) == 0;
 }
 
-static gw_status try_singles(greedy *r, const group *q, choice *best) {
+static void try_singles(greedy *r, const group *q, choice *best) {
   for (int i = 0; i < q->n; i++) {
     int v = q->parts[i];
     trial t = {.set = &v, .n = 1, .tidy = true};
@@ -267,12 +284,11 @@ static gw_status try_singles(greedy *r, const group *q, choice *best) {
     weigh_single(r, q, v, &t);
     r->side[v] = 0;
     for (int a = 0; a < r->g->n_axes; a++) {
-      if (*arcs_at(r, r->out, a, v) == 0) GW_TRY(offer(r, q, &t, a, true, best));
-      if (*arcs_at(r, r->in, a, v) == 0) GW_TRY(offer(r, q, &t, a, false, best));
+      if (*arcs_at(r, r->out, a, v) == 0) offer(r, q, &t, a, true, best);
+      if (*arcs_at(r, r->in, a, v) == 0) offer(r, q, &t, a, false, best);
     }
     r->side[v] = 1;
   }
-  return GW_OK;
 }
 
 /* ---- sets of parts ---- */
@@ -357,9 +373,10 @@ static void weigh_set(greedy *r, const group *q, trial *t) {
   t->rest_moves.bodies = pieces[1] + (f.touched[0] ? f.touched[0] : 1);
   t->tidy = pieces[0] + pieces[1] == (q->pieces > 2 ? q->pieces : 2);
   t->sides = 0;
-  for (int k = 0; k < 2; k++)
-    if (f.n[k] > 1)
-      t->sides += gw_split_least(r->g, f.n[k], f.glued[k], f.mass[k], f.heaviest[k]);
+  for (int k = 0; k < 2; k++) {
+    gw_split_whole whole = {f.n[k], pieces[k], f.glued[k], f.mass[k], f.heaviest[k]};
+    t->sides += gw_split_least(r->g, &whole);
+  }
 }
 
 /* Whether no arc of the lists leads from the set (side 0) to the rest. */
@@ -380,26 +397,25 @@ static bool cuts_wish(const greedy *r, const group *q) {
   return false;
 }
 
-static gw_status try_set(greedy *r, const group *q, const int *set, int n, choice *best) {
+static void try_set(greedy *r, const group *q, const int *set, int n, choice *best) {
   trial t = {.set = set, .n = n};
-  gw_status status = GW_OK;
   bool weighed = false;
-  if (n == 0 || n == q->n) return GW_OK;
+  if (n == 0 || n == q->n) return;
+  gw_split_tick(r->s, 1 + q->n / SET_SHARE);
   for (int i = 0; i < n; i++) r->side[set[i]] = 0;
   bool whole = !cuts_wish(r, q);
-  for (int a = 0; a < r->g->n_axes && whole && status == GW_OK; a++) {
+  for (int a = 0; a < r->g->n_axes && whole; a++) {
     bool leaves = closed(r, q, &t, &r->g->stops[a]), stays = closed(r, q, &t, &r->g->stopped[a]);
     if (!weighed && (leaves || stays)) weigh_set(r, q, &t);
     weighed |= leaves || stays;
-    if (leaves) status = offer(r, q, &t, a, true, best);
-    if (stays && status == GW_OK) status = offer(r, q, &t, a, false, best);
+    if (leaves) offer(r, q, &t, a, true, best);
+    if (stays) offer(r, q, &t, a, false, best);
   }
   for (int i = 0; i < n; i++) r->side[set[i]] = 1;
-  return status;
 }
 
 /* Each piece of a group of loose bodies. */
-static gw_status try_pieces(greedy *r, const group *q, choice *best) {
+static void try_pieces(greedy *r, const group *q, choice *best) {
   int pieces[2], n_all;
   find_pieces(r, q, pieces);
   n_all = pieces[1];
@@ -408,9 +424,8 @@ static gw_status try_pieces(greedy *r, const group *q, choice *best) {
     int n = 0;
     for (int i = 0; i < q->n; i++)
       if (r->index[q->parts[i]] == k) r->list[n++] = q->parts[i];
-    GW_TRY(try_set(r, q, r->list, n, best));
+    try_set(r, q, r->list, n, best);
   }
-  return GW_OK;
 }
 
 /* All that `from` must take along (or, with the lists turned round, all that
@@ -457,9 +472,9 @@ static gw_status try_components(greedy *r, const group *q, choice *best) {
     if (n < 0) return GW_NO_MEMORY;
     for (int i = 0; i < n; i++) {
       int size = take_along(r, q, &r->g->stops[a], r->seeds[i]);
-      GW_TRY(try_set(r, q, r->list, size, best));
+      try_set(r, q, r->list, size, best);
       size = take_along(r, q, &r->g->stopped[a], r->seeds[i]);
-      GW_TRY(try_set(r, q, r->list, size, best));
+      try_set(r, q, r->list, size, best);
     }
   }
   return GW_OK;
@@ -469,11 +484,13 @@ static gw_status choose(greedy *r, group *q, choice *best) {
   measure(r, q);
   bind_groups(r, q);
   find_hinges(r, q);
+  gw_split_whole whole = {q->n, q->pieces, q->glued, q->mass, gw_split_mass(r->g, q->heaviest)};
+  q->least = gw_split_least(r->g, &whole);
   for (int i = 0; i < q->n; i++) r->side[q->parts[i]] = 1;
-  GW_TRY(try_singles(r, q, best));
-  if (!best->found && q->pieces > 1) GW_TRY(try_pieces(r, q, best));
-  if (!best->found) GW_TRY(try_components(r, q, best));
-  return GW_OK;
+  try_singles(r, q, best);
+  bool sets = !best->found || (r->even && !r->s->spent && best->least > q->least);
+  if (sets && q->pieces > 1) try_pieces(r, q, best);
+  return sets ? try_components(r, q, best) : GW_OK;
 }
 
 /* ---- the plan ---- */
@@ -519,13 +536,33 @@ static gw_status take_all(greedy *r, group *q, choice *best, cuts *list, bool *f
   while (q->n > LEAF) {
     best->found = false;
     best->n_small = 0;
-    if (!gw_split_tick(r->s, 1) && r->s->stopped) *found = false;
+    gw_split_tick(r->s, 1);
+    *found &= !r->s->stopped;
     if (*found) GW_TRY(choose(r, q, best));
     *found = *found && best->found;
     if (!*found) return GW_OK;
     GW_TRY(take(r, q, best, list));
   }
   return GW_OK;
+}
+
+/* Exact when that takes little, else a few ways at each turn. */
+static gw_status solve_view(greedy *r, const gw_split_view *view, int parent, int *node,
+                            int64_t *cost) {
+  gw_split_search *s = r->s;
+  int64_t limit = s->limit;
+  bool spent = s->spent;
+  *cost = GW_SPLIT_NEVER;
+  if (!spent && s->nodes + LEAF_BUDGET < limit) {
+    s->limit = s->nodes + LEAF_BUDGET;
+    GW_TRY(gw_split_exact(s, view, (gw_split_effort){64, 0}, parent, r->plan, node, cost));
+    spent = s->spent;
+    s->limit = limit;
+    s->spent = false;
+    if (!spent) return GW_OK;
+  }
+  s->spent = s->nodes > limit;
+  return gw_split_exact(s, view, (gw_split_effort){10, 2}, parent, r->plan, node, cost);
 }
 
 static gw_status solve_leaf(greedy *r, const group *q, int *node, bool *found) {
@@ -536,8 +573,7 @@ static gw_status solve_leaf(greedy *r, const group *q, int *node, bool *found) {
     return GW_OK;
   }
   gw_status status = gw_split_view_make(r->s, q->parts, q->n, &view);
-  if (status == GW_OK)
-    status = gw_split_exact(r->s, &view, leaf_effort, q->parent, r->plan, node, &cost);
+  if (status == GW_OK) status = solve_view(r, &view, q->parent, node, &cost);
   gw_split_view_clear(&view);
   if (status == GW_OK && cost == GW_SPLIT_NEVER) *found = false;
   return status;
@@ -619,14 +655,13 @@ static gw_status prepare(greedy *r, gw_arena *arena) {
   return prepare_wishes(r, arena);
 }
 
-gw_status gw_split_greedy(gw_split_search *s, gw_split_plan *plan, bool *found) {
-  greedy r = {.s = s, .g = s->g, .plan = plan};
+gw_status gw_split_greedy(gw_split_search *s, bool even, gw_split_plan *plan, bool *found) {
+  greedy r = {.s = s, .g = s->g, .plan = plan, .even = even};
   gw_arena *arena = gw_arena_new();
   gw_status status = arena ? prepare(&r, arena) : GW_NO_MEMORY;
   int *all = status == GW_OK ? gw_arena_alloc(arena, (size_t)s->g->n, sizeof(int)) : NULL;
   int node;
   *found = true;
-  plan->cost = -1;
   if (status == GW_OK && !all) status = GW_NO_MEMORY;
   if (status == GW_OK) {
     for (int v = 0; v < s->g->n; v++) all[v] = v;

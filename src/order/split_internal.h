@@ -31,6 +31,7 @@ typedef struct gw_split_graph {
   gw_split_lists *stopped; /* by axis: blocker to mover */
   gw_split_lists at;       /* joints at each part: to = other part, joint = index */
   int64_t least_dir;       /* the smallest direction cost */
+  int64_t least_joint_dir; /* the smallest along which some joint can part */
 } gw_split_graph;
 
 /* All of it lives in the arena. */
@@ -73,11 +74,19 @@ typedef struct gw_split_load {
 } gw_split_load;
 gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *load);
 
-/* No order of a group of n parts with so many glued joints inside, this mass
- * and this heaviest part costs less. */
-int64_t gw_split_least(const gw_split_graph *g, int n, int64_t glued, int64_t mass,
-                       int64_t heaviest);
-/* The same for the whole piece, sharper: block by block of its joint graph. */
+/* The least sum of squares of so many joints spread over so many joins. */
+int64_t gw_split_least_squares(int64_t joints, int64_t joins);
+
+/* A group by its figures: parts, pieces its joints hold together, glued joints
+ * inside, mass, mass of the heaviest part. */
+typedef struct gw_split_whole {
+  int n, pieces;
+  int64_t glued, mass, heaviest;
+} gw_split_whole;
+/* No order of such a group costs less. */
+int64_t gw_split_least(const gw_split_graph *g, const gw_split_whole *whole);
+
+/* The same for the whole piece, sharper (split_bound.c). */
 gw_status gw_split_bound(const gw_split_graph *g, int64_t *bound);
 
 /* ---- search ---- */
@@ -90,6 +99,7 @@ typedef struct gw_split_search {
   bool spent;         /* the limit was passed */
   bool stopped;       /* the callback said so */
   bool any;           /* look for any order, not for a good one */
+  int64_t bound;      /* no order of the whole costs less */
 } gw_split_search;
 
 /* Counts nodes; false when the run must end. */
@@ -113,7 +123,7 @@ typedef struct gw_split_step {
 typedef struct gw_split_plan {
   gw_split_step *steps;
   size_t n, room;
-  int64_t cost; /* of a whole order, as the search reckoned it; -1: it did not */
+  int64_t cost; /* of a whole order, as found by whoever made the plan */
 } gw_split_plan;
 
 /* Adds a join; its node is *node. */
@@ -123,6 +133,8 @@ gw_status gw_split_plan_add(const gw_split_graph *g, gw_split_plan *plan, gw_spl
  * worked out afresh from the problem. */
 gw_status gw_split_plan_write(const gw_split_graph *g, const gw_split_plan *plan,
                               gw_split_result *result);
+/* Sets plan->cost, worked out in the same way. */
+gw_status gw_split_plan_price(const gw_split_graph *g, gw_split_plan *plan);
 
 /* ---- numbers for groups (split_table.c) ---- */
 
@@ -213,8 +225,9 @@ gw_status gw_split_exact(gw_split_search *s, const gw_split_view *view, gw_split
 
 /* ---- any size (split_greedy.c) ---- */
 
-/* An order found by taking the most promising split again and again. */
-gw_status gw_split_greedy(gw_split_search *s, gw_split_plan *plan, bool *found);
+/* An order found by taking the most promising split again and again; `even`
+ * looks at more splits and is drawn to those that halve a group. */
+gw_status gw_split_greedy(gw_split_search *s, bool even, gw_split_plan *plan, bool *found);
 
 /* ---- wishes (split_wish.c) ---- */
 

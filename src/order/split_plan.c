@@ -137,6 +137,15 @@ gw_status gw_split_plan_write(const gw_split_graph *g, const gw_split_plan *plan
   return GW_OK;
 }
 
+gw_status gw_split_plan_price(const gw_split_graph *g, gw_split_plan *plan) {
+  gw_split_result scratch = {.arena = gw_arena_new()};
+  if (!scratch.arena) return GW_NO_MEMORY;
+  gw_status status = gw_split_plan_write(g, plan, &scratch);
+  plan->cost = scratch.cost;
+  gw_arena_free(scratch.arena);
+  return status;
+}
+
 /* Nodes to be opened wait at the front of the room, parts found gather at its
  * end; each waiting node holds a part not yet found, so the two never meet. */
 int gw_split_members(const gw_split_result *result, int node, int *members) {

@@ -1,0 +1,125 @@
+/* clock.h - stages that fit the glue's open time, and a timed list for each.
+ *
+ * A stage is one glue session: a run of joins of the order, from opening the
+ * bottle to the last clamp.  Each glued joint must be brought together within
+ * the open assembly time after its spreading began, and come under pressure
+ * within the closed assembly time after that; the shop's margin is kept from
+ * both.  See DEVELOPERS.md, "Clock".
+ *
+ * Times are seconds from the first glue on wood of the stage; a step that
+ * comes before it (dry parts laid in place) has a negative start. */
+#ifndef GW_CLOCK_H
+#define GW_CLOCK_H
+
+#include "base/findings.h"
+#include "clock/air.h"
+#include "clock/glues.h"
+#include "fit/fit.h"
+#include "marks/marks.h"
+#include "model/model.h"
+#include "order/order.h"
+
+/* The figures of a glue as used: the file's own, else the kind's typical ones;
+ * open to pot are moved by the shop's air. */
+typedef struct gw_glue_use {
+  const gw_glue *glue;      /* of the file */
+  const gw_glue_kind *kind;
+  int open_s, closed_s, clamp_s, cure_s, pot_s; /* pot 0: none */
+  int spread_gm2, pressure_kpa; /* pressure 0: contact */
+  bool typical_open;        /* the open time is the built-in one */
+  bool typical_any;
+  gw_air_verdict air;
+  gw_air_effect effect;
+} gw_glue_use;
+
+typedef enum gw_action { GW_SPREAD, GW_BRING, GW_CLAMP } gw_action;
+
+typedef struct gw_step {
+  gw_action action;
+  int start_s, end_s;
+  int hand;      /* the first of the people who do it, from 0 */
+  int hands;     /* how many do it */
+  int join;      /* index into the order's joins */
+  int joint;     /* SPREAD: index of the joint, else -1 */
+  int stop_by_s; /* must be done by then, -1: no limit */
+  const char *words;
+} gw_step;
+
+/* Clamps that one pull of a stage needs. */
+typedef struct gw_pull {
+  int join;          /* whose assembly they span */
+  int axis;
+  int count;
+  gw_len opening;    /* assembly and two cauls */
+  int kind;          /* index into the shop's clamps; -1: none long enough */
+  double force_n;    /* that the glue line asks for in all; 0: contact */
+} gw_pull;
+
+typedef struct gw_stage {
+  int glue;          /* index into uses; -1: a dry stage */
+  int *joins;        /* in order */
+  int n_joins;
+  gw_step *steps;    /* in order of their starts */
+  int n_steps;
+  gw_pull *pulls;
+  int n_pulls;
+  int wet_s;         /* longest that a joint is open in the plan */
+  int limit_s;       /* open time allowed, margin not taken off */
+  int margin_pm;     /* (limit - wet) / limit, thousandths */
+  int end_s;         /* last step ends */
+  int pull_apart_s;  /* last moment to pull it apart again */
+  int clamp_s;       /* stays in clamps so long */
+  int cure_s;
+  double area_mm2;   /* glued, both halves counted once */
+  double grams;      /* glue for that */
+  int64_t begins_s;  /* from the first stage's start, clamps of others waited for */
+  bool proven;       /* no plan of these joins keeps a larger margin */
+} gw_stage;
+
+typedef struct gw_clock {
+  gw_glue_use *uses; /* one for each glue of the model */
+  gw_stage *stages;
+  int n_stages;
+  int64_t whole_s;   /* to the last clamp off */
+  bool proven;       /* stages fewest for this order of joins, each proven */
+  gw_arena *arena;
+} gw_clock;
+
+/* Plans.  *out is the caller's (gw_clock_free).  Findings: no-glue,
+ * unknown-glue-kind, too-cold, air-outside, open-time, margin-short,
+ * clamps-too-few, clamps-too-short. */
+gw_status gw_clock_make(const gw_model *model, const gw_fit *fit, const gw_marks *marks,
+                        const gw_order *order, gw_findings *findings, gw_clock **out);
+void gw_clock_free(gw_clock *clock);
+
+/* Minutes and seconds for people: "0:00", "12:30", "1:02:00". */
+char *gw_time_text(int64_t seconds, char *buffer, size_t size);
+#define GW_TIME_TEXT 24
+
+/* ---- inside the room ---------------------------------------------------------- */
+
+typedef struct gw_planning {
+  const gw_model *m;
+  const gw_fit *fit;
+  const gw_marks *marks;
+  const gw_order *order;
+  gw_findings *findings;
+  gw_clock *clock;
+} gw_planning;
+
+/* uses.c: the figures in force. */
+gw_status gw_clock_uses(gw_planning *p);
+/* work.c: seconds for an action, and the glued area of a joint in mm2. */
+int gw_work_spread(const gw_planning *p, int joint);
+int gw_work_bring(const gw_planning *p, int join);
+int gw_work_clamp(int clamps);
+double gw_work_area(const gw_planning *p, int joint);
+/* clamps.c: the pulls of a stage; and findings when the shop cannot give them. */
+gw_status gw_clock_pulls(gw_planning *p, gw_stage *stage);
+gw_status gw_clock_say_clamps(gw_planning *p, const gw_stage *stage);
+/* stage.c: plans the joins [first, last) as one stage; *fits is false when no
+ * plan keeps the limits with the margin `margin_pc`. */
+gw_status gw_stage_plan(gw_planning *p, int first, int last, int margin_pc, gw_stage *out,
+                        bool *fits);
+
+#endif

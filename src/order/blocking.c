@@ -1,0 +1,159 @@
+/* Who stops whom along which direction. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "order/order.h"
+#include "order/split.h"
+
+/* Parts that touch, or overlap by less than the play of a joint, slide past
+ * each other. */
+static const gw_len TOUCH = GW_MM / 5;
+enum { MAX_WOOD = 16 };
+
+typedef struct bodies {
+  gw_box box[MAX_WOOD];
+  int count;
+} bodies;
+
+/* ---- directions ------------------------------------------------------------------ */
+
+static int find_dir(const gw_blocking *b, gw_vec d) {
+  for (int i = 0; i < b->n_dirs; ++i)
+    if (memcmp(&b->dirs[i], &d, sizeof d) == 0) return i;
+  return -1;
+}
+
+/* How awkward it is to put something in against this direction: lowering is
+ * easiest, sideways next, from below worst.  Common practice, no source. */
+static int awkwardness(gw_vec d) {
+  if (d.c[2] > 0) return d.c[0] == 0 && d.c[1] == 0 ? 0 : 1;
+  return d.c[2] < 0 ? 3 : 1;
+}
+
+static void add_dir(gw_blocking *b, gw_vec d) {
+  if (find_dir(b, d) >= 0 || b->n_dirs + 2 > 64) return;
+  gw_vec back = {{-d.c[0], -d.c[1], -d.c[2]}};
+  b->dirs[b->n_dirs] = d;
+  b->dirs[b->n_dirs + 1] = back;
+  b->cost[b->n_dirs] = awkwardness(d);
+  b->cost[b->n_dirs + 1] = awkwardness(back);
+  b->opposite[b->n_dirs] = b->n_dirs + 1;
+  b->opposite[b->n_dirs + 1] = b->n_dirs;
+  b->n_dirs += 2;
+}
+
+/* The axes of the piece, and the slanting ways of mitres and keys. */
+static void choose_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
+  for (int axis = 2; axis >= 0; --axis) {
+    gw_vec d = {{0, 0, 0}};
+    d.c[axis] = 1;
+    add_dir(b, d);
+  }
+  for (int i = 0; i < m->n_joints; ++i)
+    if (fit->seatings[i].freedom.kind != GW_FREE_BOX) add_dir(b, fit->seatings[i].freedom.normal);
+}
+
+/* ---- joints ------------------------------------------------------------------------ */
+
+static gw_status add_arc(gw_blocking *b, size_t *room, gw_split_arc arc) {
+  GW_TRY(gw_grow(&b->arcs, room, b->n_arcs + 1, sizeof *b->arcs));
+  b->arcs[b->n_arcs++] = arc;
+  return GW_OK;
+}
+
+static gw_status block_joint(const gw_model *m, const gw_fit *fit, int joint, gw_blocking *b,
+                             size_t *room) {
+  int e = gw_joint_enters(m, &m->joints[joint]), r = gw_joint_receives(m, &m->joints[joint]);
+  for (int i = 0; i < b->n_dirs; ++i) {
+    if (gw_freedom_allows(&fit->seatings[joint].freedom, b->dirs[i])) continue;
+    GW_TRY(add_arc(b, room, (gw_split_arc){i, e, r, joint}));
+    GW_TRY(add_arc(b, room, (gw_split_arc){b->opposite[i], r, e, joint}));
+  }
+  return GW_OK;
+}
+
+/* ---- sweeps -------------------------------------------------------------------------- */
+
+/* Whether box a, moving along d without end, meets box b: the times at which
+ * it overlaps b along each axis have a time in common. */
+static bool sweep_meets(const gw_box *a, const gw_box *b, gw_vec d) {
+  double from = 0, to = 1e30;
+  for (int axis = 0; axis < 3; ++axis) {
+    /* a + t * d overlaps b along the axis while low < t * d < high. */
+    double low = (double)(b->lo[axis] - a->hi[axis] + TOUCH);
+    double high = (double)(b->hi[axis] - a->lo[axis] - TOUCH);
+    if (low >= high) return false;
+    if (d.c[axis] == 0) {
+      if (low >= 0 || high <= 0) return false;
+      continue;
+    }
+    double begin = low / d.c[axis], end = high / d.c[axis];
+    if (begin > end) {
+      double swap = begin;
+      begin = end;
+      end = swap;
+    }
+    if (begin > from) from = begin;
+    if (end < to) to = end;
+  }
+  return from < to;
+}
+
+static bool part_sweep_meets(const bodies *a, const bodies *b, gw_vec d) {
+  for (int i = 0; i < a->count; ++i)
+    for (int j = 0; j < b->count; ++j)
+      if (sweep_meets(&a->box[i], &b->box[j], d)) return true;
+  return false;
+}
+
+/* Parts joined to each other are judged by their joints alone. */
+static void mark_joined(const gw_model *m, int part, char *joined) {
+  const gw_part *p = &m->parts[part];
+  memset(joined, 0, (size_t)m->n_parts);
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    int joint = m->halves[i].joint;
+    if (joint < 0) continue;
+    joined[gw_joint_enters(m, &m->joints[joint])] = 1;
+    joined[gw_joint_receives(m, &m->joints[joint])] = 1;
+  }
+}
+
+static gw_status block_sweeps(const gw_model *m, const bodies *all, char *joined, gw_blocking *b,
+                              size_t *room) {
+  for (int i = 0; i < m->n_parts; ++i) {
+    mark_joined(m, i, joined);
+    for (int j = 0; j < m->n_parts; ++j) {
+      if (i == j || joined[j]) continue;
+      for (int d = 0; d < b->n_dirs; ++d)
+        if (part_sweep_meets(&all[i], &all[j], b->dirs[d]))
+          GW_TRY(add_arc(b, room, (gw_split_arc){d, i, j, -1}));
+    }
+  }
+  return GW_OK;
+}
+
+gw_status gw_blocking_make(const gw_model *m, const gw_fit *fit, gw_blocking *out) {
+  memset(out, 0, sizeof *out);
+  size_t room = 0, parts = (size_t)m->n_parts;
+  bodies *all = calloc(parts, sizeof *all);
+  char *joined = malloc(parts);
+  gw_status status = all == NULL || joined == NULL ? GW_NO_MEMORY : GW_OK;
+  choose_dirs(m, fit, out);
+  for (int i = 0; i < m->n_joints && status == GW_OK; ++i)
+    status = block_joint(m, fit, i, out, &room);
+  for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
+    all[i].count = gw_fit_wood(fit, m, i, all[i].box, MAX_WOOD);
+    if (all[i].count > MAX_WOOD) all[i].count = MAX_WOOD;
+  }
+  if (status == GW_OK) status = block_sweeps(m, all, joined, out, &room);
+  free(joined);
+  free(all);
+  if (status != GW_OK) gw_blocking_free(out);
+  return status;
+}
+
+void gw_blocking_free(gw_blocking *b) {
+  free(b->arcs);
+  b->arcs = NULL;
+  b->n_arcs = 0;
+}

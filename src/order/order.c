@@ -1,0 +1,360 @@
+#include "order/order.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "order/split.h"
+
+/* What is gathered for the split problem; arrays live in the arena. */
+typedef struct posing {
+  const gw_model *m;
+  const gw_fit *fit;
+  const gw_marks *marks;
+  gw_findings *findings;
+  gw_blocking blocking;
+  gw_split_problem problem;
+  int *wish_source; /* which wish of the file each wish of the problem is; -1: a group */
+  gw_arena *arena;
+} posing;
+
+/* ---- words ------------------------------------------------------------------------ */
+
+char *gw_way_words(gw_vec way, char *buffer, size_t size) {
+  static const char *const words[3][2] = {
+      {"to the left", "to the right"}, {"to the front", "to the back"}, {"down", "up"}};
+  size_t used = 0;
+  buffer[0] = '\0';
+  for (int axis = 2; axis >= 0; --axis) {
+    if (way.c[axis] == 0) continue;
+    int n = snprintf(buffer + used, size - used, "%s%s", used > 0 ? " and " : "",
+                     words[axis][way.c[axis] > 0]);
+    if (n < 0 || (size_t)n >= size - used) break;
+    used += (size_t)n;
+  }
+  return buffer;
+}
+
+/* "Front (C)" */
+static const char *part_words(posing *p, int part) {
+  return gw_arena_printf(p->arena, "%s (%s)", p->m->parts[part].name, p->marks->parts[part].text);
+}
+
+/* A side of a join: one part by name, a group by its own name, others by their
+ * letters: "C + K + N". */
+static const char *side_words(posing *p, const int *parts, int count) {
+  if (count == 1) return part_words(p, parts[0]);
+  int group = p->m->parts[parts[0]].group, members = 0;
+  for (int i = 1; i < count; ++i)
+    if (p->m->parts[parts[i]].group != group) group = -1;
+  for (int i = 0; group >= 0 && i < p->m->n_parts; ++i) members += p->m->parts[i].group == group;
+  if (group >= 0 && members == count)
+    return gw_arena_printf(p->arena, "the %s", p->m->groups[group].name);
+  const char *text = "";
+  for (int i = 0; i < count && text != NULL; ++i)
+    text = gw_arena_printf(p->arena, "%s%s%s", text, i == 0 ? "" : " + ",
+                           p->marks->parts[parts[i]].text);
+  return text;
+}
+
+static const char *joint_list(posing *p, const int *joints, int count) {
+  const char *text = "";
+  char mark[GW_MARK_SHOWN];
+  for (int i = 0; i < count && text != NULL; ++i)
+    text = gw_arena_printf(p->arena, "%s%s%s", text,
+                           i == 0 ? "" : i + 1 == count ? " and " : ", ",
+                           gw_mark_show(&p->marks->joints[joints[i]], mark));
+  return text;
+}
+
+/* What hands do, by the way in which the moving side goes. */
+static const char *verb(gw_vec way) {
+  if (way.c[2] < 0) return "lower";
+  return way.c[2] > 0 ? "raise" : "bring";
+}
+
+static gw_status write_words(posing *p, gw_join *join) {
+  char way[64];
+  gw_way_words(join->way, way, sizeof way);
+  join->direction = gw_arena_text(p->arena, way);
+  const char *moving = side_words(p, join->moving, join->n_moving);
+  const char *onto = side_words(p, join->onto, join->n_onto);
+  const char *joints = joint_list(p, join->joints, join->n_joints);
+  if (!join->direction || !moving || !onto || !joints) return GW_NO_MEMORY;
+  bool upright = join->way.c[0] == 0 && join->way.c[1] == 0;
+  const char *tail = join->n_joints == 0 ? ""
+                     : join->n_joints == 1 ? ", joint " : ", joints ";
+  if (join->n_joints == 0)
+    join->words = gw_arena_printf(p->arena, "stand %s beside %s and hold both", moving, onto);
+  else if (upright)
+    join->words = gw_arena_printf(p->arena, "%s %s %s %s%s%s", verb(join->way), moving,
+                                  join->way.c[2] < 0 ? "onto" : "into", onto, tail, joints);
+  else
+    join->words = gw_arena_printf(p->arena, "%s %s %s onto %s%s%s", verb(join->way), moving, way,
+                                  onto, tail, joints);
+  return join->words == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+/* ---- the problem ------------------------------------------------------------------- */
+
+/* Grams, from the whole box of the part. */
+static int64_t mass_of(const gw_part *part) {
+  double volume = 1;
+  for (int axis = 0; axis < 3; ++axis) volume *= gw_len_mm(part->size[axis]) / 1000;
+  return (int64_t)(volume * part->density * 1000);
+}
+
+static gw_status pose_parts(posing *p) {
+  int64_t *mass = gw_arena_alloc(p->arena, (size_t)p->m->n_parts, sizeof *mass);
+  if (mass == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < p->m->n_parts; ++i) mass[i] = mass_of(&p->m->parts[i]);
+  p->problem.n_parts = p->m->n_parts;
+  p->problem.mass_g = mass;
+  p->problem.n_dirs = p->blocking.n_dirs;
+  p->problem.dir_cost = p->blocking.cost;
+  p->problem.dir_opposite = p->blocking.opposite;
+  p->problem.arcs = p->blocking.arcs;
+  p->problem.n_arcs = p->blocking.n_arcs;
+  p->problem.hands = p->m->shop.hands;
+  return GW_OK;
+}
+
+/* Tail boards are put onto standing pin boards, tenons into mortises: the
+ * entering part moves where its joint is undercut or sliding. */
+static gw_status pose_joints(posing *p) {
+  gw_split_joint *joints = gw_arena_alloc(p->arena, (size_t)p->m->n_joints, sizeof *joints);
+  if (joints == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < p->m->n_joints; ++i) {
+    const gw_joint *joint = &p->m->joints[i];
+    const gw_seating *s = &p->fit->seatings[i];
+    int enters = gw_joint_enters(p->m, joint);
+    bool dovetail = joint->kind == GW_THROUGH_DOVETAIL || joint->kind == GW_LAPPED_DOVETAIL;
+    bool slides = joint->kind == GW_SLIDING_DOVETAIL && s->run >= 0;
+    joints[i] = (gw_split_joint){
+        .a = enters, .b = gw_joint_receives(p->m, joint), .glued = joint->glued,
+        .slide = slides ? s->e[s->run].size / GW_MM : 0, .mover = dovetail ? enters : -1};
+  }
+  p->problem.joints = joints;
+  p->problem.n_joints = p->m->n_joints;
+  return GW_OK;
+}
+
+static gw_status pose_group(posing *p, gw_split_wish *wish, int group) {
+  int *parts = gw_arena_alloc(p->arena, (size_t)p->m->n_parts, sizeof *parts), count = 0;
+  if (parts == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < p->m->n_parts; ++i)
+    if (p->m->parts[i].group == group) parts[count++] = i;
+  *wish = (gw_split_wish){.kind = GW_SPLIT_GROUP_FIRST, .parts = parts, .n_parts = count};
+  return GW_OK;
+}
+
+static gw_status pose_wishes(posing *p) {
+  const gw_model *m = p->m;
+  size_t room = (size_t)(m->n_groups + m->n_wishes);
+  gw_split_wish *wishes = gw_arena_alloc(p->arena, room, sizeof *wishes);
+  p->wish_source = gw_arena_alloc(p->arena, room, sizeof *p->wish_source);
+  if (wishes == NULL || p->wish_source == NULL) return GW_NO_MEMORY;
+  int count = 0;
+  for (int i = 0; i < m->n_wishes; ++i) {
+    const gw_wish *from = &m->wishes[i];
+    bool first = from->kind == GW_WISH_FIRST;
+    if (from->n_parts < 2) continue;
+    p->wish_source[count] = i;
+    wishes[count++] = (gw_split_wish){
+        .kind = first ? GW_SPLIT_GROUP_FIRST : GW_SPLIT_PART_BEFORE, .parts = from->parts,
+        .n_parts = from->n_parts, .x = from->parts[0], .y = from->parts[1], .strict = true};
+  }
+  for (int i = 0; i < m->n_groups; ++i) {
+    p->wish_source[count] = -1 - i;
+    GW_TRY(pose_group(p, &wishes[count], i));
+    if (wishes[count].n_parts > 1) ++count;
+  }
+  p->problem.wishes = wishes;
+  p->problem.n_wishes = count;
+  return GW_OK;
+}
+
+/* ---- answers -------------------------------------------------------------------------- */
+
+static gw_status take_side(posing *p, const gw_split_result *r, int node, int *space, int **list,
+                           int *count, int *join) {
+  *count = gw_split_members(r, node, space);
+  *join = node < r->n_parts ? -1 : node - r->n_parts;
+  *list = gw_arena_alloc(p->arena, (size_t)*count, sizeof **list);
+  if (*list == NULL) return GW_NO_MEMORY;
+  memcpy(*list, space, (size_t)*count * sizeof **list);
+  return GW_OK;
+}
+
+/* Joints in the order of their numbers on the sheets. */
+static gw_status take_joints(posing *p, const gw_split_join *from, const int *rank, gw_join *join) {
+  join->n_joints = from->n_joints;
+  join->joints = gw_arena_alloc(p->arena, (size_t)from->n_joints, sizeof *join->joints);
+  if (join->joints == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < from->n_joints; ++i) {
+    int at = i;
+    while (at > 0 && rank[join->joints[at - 1]] > rank[from->joints[i]]) {
+      join->joints[at] = join->joints[at - 1];
+      --at;
+    }
+    join->joints[at] = from->joints[i];
+    join->n_glued += p->m->joints[from->joints[i]].glued;
+  }
+  return GW_OK;
+}
+
+static gw_status take_join(posing *p, const gw_split_result *r, int index, const int *rank,
+                           int *space, gw_order *order) {
+  const gw_split_join *from = &r->joins[index];
+  gw_join *join = &order->joins[index];
+  gw_vec leaves = p->blocking.dirs[from->dir];
+  join->way = (gw_vec){{-leaves.c[0], -leaves.c[1], -leaves.c[2]}};
+  join->bodies = from->bodies;
+  join->loose = from->loose;
+  join->over_hands = from->over_hands;
+  join->parent = -1;
+  GW_TRY(take_side(p, r, from->moving, space, &join->moving, &join->n_moving, &join->moving_join));
+  GW_TRY(take_side(p, r, from->base, space, &join->onto, &join->n_onto, &join->onto_join));
+  if (join->moving_join >= 0) order->joins[join->moving_join].parent = index;
+  if (join->onto_join >= 0) order->joins[join->onto_join].parent = index;
+  GW_TRY(take_joints(p, from, rank, join));
+  return write_words(p, join);
+}
+
+static gw_status take_order(posing *p, const gw_split_result *r, gw_order *order) {
+  order->n_joins = r->n_joins;
+  order->optimal = r->proof == GW_SPLIT_OPTIMAL;
+  order->cost = r->cost;
+  order->bound = r->bound;
+  order->nodes = r->nodes;
+  order->joins = gw_arena_alloc(p->arena, (size_t)r->n_joins, sizeof *order->joins);
+  int *rank = gw_arena_alloc(p->arena, (size_t)p->m->n_joints, sizeof *rank);
+  int *space = gw_arena_alloc(p->arena, (size_t)p->m->n_parts, sizeof *space);
+  if (order->joins == NULL || rank == NULL || space == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < p->m->n_joints; ++i) rank[p->marks->joint_walk[i]] = i;
+  for (int i = 0; i < r->n_joins; ++i) GW_TRY(take_join(p, r, i, rank, space, order));
+  return GW_OK;
+}
+
+/* ---- locked ------------------------------------------------------------------------------ */
+
+static const char *walk_words(posing *p, const gw_split_walk *walk) {
+  char way[64];
+  const char *text = gw_arena_printf(p->arena, "%s,",
+                                     gw_way_words(p->blocking.dirs[walk->dir], way, sizeof way));
+  for (int i = 0; i < walk->n_parts && text != NULL && i < 6; ++i)
+    text = gw_arena_printf(p->arena, "%s %s is stopped by %s%s", text,
+                           p->m->parts[walk->parts[i]].id,
+                           p->m->parts[walk->parts[(i + 1) % walk->n_parts]].id,
+                           i + 1 < walk->n_parts && i < 5 ? "," : "");
+  return text;
+}
+
+static gw_status say_keys(posing *p, const gw_split_lock *lock, const char **text) {
+  *text = "no single joint left open would free it";
+  for (int i = 0, n = 0; i < lock->n_keys; ++i) {
+    const gw_joint *joint = &p->m->joints[lock->keys[i].joint];
+    const char *one = gw_arena_printf(
+        p->arena, "%s%s of %s and %s", n == 0 ? "it would come apart without the " : ", or the ",
+        gw_kind_of(joint->kind)->words, p->m->parts[gw_joint_enters(p->m, joint)].id,
+        p->m->parts[gw_joint_receives(p->m, joint)].id);
+    *text = n == 0 ? one : gw_arena_printf(p->arena, "%s%s", *text, one);
+    if (one == NULL || *text == NULL) return GW_NO_MEMORY;
+    if (++n == 4) break;
+  }
+  if (lock->n_keys == 0) return GW_OK;
+  *text = gw_arena_printf(p->arena, "%s: open one at a side, or put it in later", *text);
+  return *text == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+static gw_status say_lock(posing *p, const gw_split_lock *lock) {
+  const char *names = "", *keys;
+  for (int i = 0; i < lock->n_parts && names != NULL; ++i)
+    names = gw_arena_printf(p->arena, "%s%s%s", names, i == 0 ? "" : ", ",
+                            p->m->parts[lock->parts[i]].id);
+  GW_TRY(say_keys(p, lock, &keys));
+  const char *walks = "";
+  for (int i = 0; i < lock->n_walks && walks != NULL; ++i) {
+    const char *one = walk_words(p, &lock->walks[i]);
+    walks = one == NULL ? NULL : gw_arena_printf(p->arena, "%s%s%s", walks, i ? "; " : "", one);
+  }
+  if (names == NULL || walks == NULL) return GW_NO_MEMORY;
+  GW_TRY(gw_find(p->findings, GW_ERROR, "locked", p->m->parts[lock->parts[0]].line,
+                 "%s lock each other: none can go in last, all would have to close at once; %s. "
+                 "Each way is stopped: %s", names, keys, walks));
+  for (int i = 0; i < lock->n_parts; ++i) GW_TRY(gw_find_part(p->findings, lock->parts[i]));
+  for (int i = 0; i < lock->n_keys; ++i) GW_TRY(gw_find_joint(p->findings, lock->keys[i].joint));
+  return GW_OK;
+}
+
+static gw_status say_conflict(posing *p, const gw_split_conflict *c) {
+  int source = p->wish_source[c->dropped];
+  int line = source >= 0 ? p->m->wishes[source].line : p->m->groups[-1 - source].line;
+  return gw_find(p->findings, source >= 0 ? GW_ERROR : GW_WARNING, "wish-refused", line,
+                 "%s%s; the way the joints close does not allow it%s",
+                 source >= 0 ? "this order cannot be had" : "this group cannot be put together by itself",
+                 c->n_wishes > 1 ? " together with the other wishes" : "",
+                 source >= 0 ? ": take the wish out" : ", so it is built into the piece");
+}
+
+static gw_status answer(posing *p, const gw_split_result *r, gw_order *order, bool *found) {
+  for (int i = 0; i < r->n_conflicts; ++i) GW_TRY(say_conflict(p, &r->conflicts[i]));
+  for (int i = 0; i < r->n_locks; ++i) GW_TRY(say_lock(p, &r->locks[i]));
+  *found = r->kind == GW_SPLIT_ORDER;
+  if (r->kind == GW_SPLIT_STOPPED)
+    return gw_find(p->findings, GW_WARNING, "search-stopped", p->m->line,
+                   "the search for an order was stopped before one was found");
+  return *found ? take_order(p, r, order) : GW_OK;
+}
+
+static gw_status pose(posing *p, const gw_order_options *options) {
+  p->problem = gw_split_problem_default();
+  if (options != NULL && options->exact_limit > 0) p->problem.exact_limit = options->exact_limit;
+  if (options != NULL && options->node_budget > 0) p->problem.node_budget = options->node_budget;
+  if (options != NULL) {
+    p->problem.stop = options->stop;
+    p->problem.stop_data = options->stop_data;
+  }
+  GW_TRY(gw_blocking_make(p->m, p->fit, &p->blocking));
+  GW_TRY(pose_parts(p));
+  GW_TRY(pose_joints(p));
+  return pose_wishes(p);
+}
+
+static gw_status solve(posing *p, const gw_order_options *options, gw_order *order, bool *found,
+                       gw_error *err) {
+  gw_split_result *result = NULL;
+  gw_status status = pose(p, options);
+  if (status == GW_OK) status = gw_split_solve(&p->problem, &result, err);
+  if (status == GW_OK) status = answer(p, result, order, found);
+  gw_split_free(result);
+  gw_blocking_free(&p->blocking);
+  return status;
+}
+
+gw_status gw_order_make(const gw_model *m, const gw_fit *fit, const gw_marks *marks,
+                        const gw_order_options *options, gw_findings *findings, gw_order **out,
+                        gw_error *err) {
+  *out = NULL;
+  if (m->n_parts > GW_ORDER_MAX_PARTS)
+    return gw_find(findings, GW_WARNING, "too-many-parts", m->line,
+                   "an order is looked for in pieces of up to %d parts; this one has %d: describe "
+                   "a part of it in a file of its own", GW_ORDER_MAX_PARTS, m->n_parts);
+  gw_order *order = calloc(1, sizeof *order);
+  if (order == NULL) return GW_NO_MEMORY;
+  order->arena = gw_arena_new();
+  posing p = {.m = m, .fit = fit, .marks = marks, .findings = findings, .arena = order->arena};
+  bool found = false;
+  gw_status status =
+      order->arena == NULL ? GW_NO_MEMORY : solve(&p, options, order, &found, err);
+  if (status == GW_OK && found)
+    *out = order;
+  else
+    gw_order_free(order);
+  return status;
+}
+
+void gw_order_free(gw_order *order) {
+  if (order == NULL) return;
+  gw_arena_free(order->arena);
+  free(order);
+}

@@ -1,0 +1,77 @@
+/* order.h - how the piece goes together, or what locks it.
+ *
+ * The order is a tree of joins found by taking the piece apart (split.h).
+ * What stops what is found here, from the freedoms of the joints and from the
+ * room that parts sweep when they move. */
+#ifndef GW_ORDER_H
+#define GW_ORDER_H
+
+#include "base/findings.h"
+#include "fit/fit.h"
+#include "marks/marks.h"
+#include "model/model.h"
+
+/* More parts than this are not ordered: every part may stand in the way of
+ * every other. */
+enum { GW_ORDER_MAX_PARTS = 3000 };
+
+/* One join.  Sides are lists of part indices, ascending. */
+typedef struct gw_join {
+  int *moving, *onto;
+  int n_moving, n_onto;
+  int moving_join, onto_join; /* the earlier join that a side is, or -1: a part */
+  int parent;                 /* the join that this one is a side of, or -1 */
+  gw_vec way;                 /* in which the moving side goes in */
+  int *joints;                /* closed here, in the order of their marks */
+  int n_joints;
+  int n_glued;
+  int bodies;                 /* to be held together at once */
+  bool over_hands;            /* more than the hands can hold */
+  bool loose;                 /* laid in place; no joint holds the whole yet */
+  const char *direction;      /* the way in words: "down", "to the left" */
+  const char *words;          /* the instruction: "lower Top (C) onto …" */
+} gw_join;
+
+typedef struct gw_order {
+  gw_join *joins; /* in order of building */
+  int n_joins;
+  bool optimal;   /* proven; else `bound` is what it could cost at best */
+  int64_t cost, bound, nodes;
+  gw_arena *arena;
+} gw_order;
+
+typedef struct gw_order_options {
+  int exact_limit;     /* 0: the default */
+  int64_t node_budget; /* 0: the default */
+  bool (*stop)(void *data);
+  void *stop_data;
+} gw_order_options;
+
+/* Finds the order.  *out is the caller's (gw_order_free), and NULL when the
+ * piece is locked or has more than GW_ORDER_MAX_PARTS parts; then, and for
+ * wishes that cannot be had, findings say why (codes locked, wish-refused,
+ * too-many-parts). */
+gw_status gw_order_make(const gw_model *model, const gw_fit *fit, const gw_marks *marks,
+                        const gw_order_options *options, gw_findings *findings, gw_order **out,
+                        gw_error *err);
+void gw_order_free(gw_order *order);
+
+/* ---- inside the room -------------------------------------------------------- */
+
+/* Candidate directions and who stops whom along each.  Freed with
+ * gw_blocking_free. */
+typedef struct gw_blocking {
+  gw_vec dirs[64];
+  int opposite[64];
+  int cost[64];
+  int n_dirs;
+  struct gw_split_arc *arcs;
+  size_t n_arcs;
+} gw_blocking;
+gw_status gw_blocking_make(const gw_model *model, const gw_fit *fit, gw_blocking *out);
+void gw_blocking_free(gw_blocking *blocking);
+
+/* "down", "to the left", "back and up": into `buffer`. */
+char *gw_way_words(gw_vec way, char *buffer, size_t size);
+
+#endif
