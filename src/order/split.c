@@ -5,13 +5,12 @@
 
 #include "order/split_internal.h"
 
-#define EXACT_LIMIT 24           /* parts */
 #define NODE_BUDGET 2000000      /* splits looked at: about a second */
 #define ASK_EVERY 1024           /* nodes between two questions to the stop callback */
 
 gw_split_problem gw_split_problem_default(void) {
   return (gw_split_problem){.hands = 1, .weights = gw_split_default_weights(),
-                            .exact_limit = EXACT_LIMIT, .node_budget = NODE_BUDGET};
+                            .exact_limit = GW_SPLIT_EXACT_MAX, .node_budget = NODE_BUDGET};
 }
 
 bool gw_split_tick(gw_split_search *s, int64_t nodes) {
@@ -100,13 +99,13 @@ static double worst_cost(const gw_split_problem *p) {
   double joints = p->n_joints;
   return (double)w->align * joints * joints + ((double)w->loose + (double)w->hands) * n * n +
          n * ((double)w->dir * dir + (double)w->mass * mass + 2 * (double)w->turn) +
-         (double)w->slide * slide * n + (double)w->against * joints;
+         (double)w->slide * slide * n + ((double)w->against + (double)w->beside) * joints;
 }
 
 static gw_status check_costs(const gw_split_problem *p, gw_error *err) {
   const gw_split_weights *all = &p->weights;
-  int64_t terms[] = {all->align, all->loose, all->hands, all->dir,
-                     all->mass,  all->slide, all->turn,  all->against};
+  int64_t terms[] = {all->align, all->beside, all->loose, all->hands, all->dir,
+                     all->mass,  all->slide,  all->turn,  all->against};
   for (size_t i = 0; i < sizeof terms / sizeof *terms; i++)
     if (terms[i] < 0) return gw_fail(err, GW_BAD_INPUT, "a weight is negative");
   for (int v = 0; v < p->n_parts && p->mass_g; v++)

@@ -35,6 +35,8 @@
  * The cost of a join, in units (1 unit is a gram moved at the default weights;
  * the weights are this program's own judgement, no source):
  *   align   * g * g         g glued joints brought into line at once
+ *   beside  * u             u joints that are not glued, when g > 0: they hold up
+ *                           a join in which glue is open; by themselves free
  *   loose   * (b - 2)       b bodies to hold, where b is the pieces of the
  *                           moving side plus the pieces of the base that a
  *                           joint of this join touches (at least 1)
@@ -46,8 +48,7 @@
  *   turn    * number of sides that are joins and whose own last join was on
  *                           another axis (an axis is a direction and its
  *                           opposite): the work is turned, the clamps are reset
- *   against * number of joints closed whose `mover` stands still
- * Joints that are not glued are brought into line free of charge. */
+ *   against * number of joints closed whose `mover` stands still */
 #ifndef GW_ORDER_SPLIT_H
 #define GW_ORDER_SPLIT_H
 
@@ -88,7 +89,7 @@ typedef struct gw_split_wish {
 } gw_split_wish;
 
 typedef struct gw_split_weights {
-  int64_t align, loose, hands, dir, mass, slide, turn, against;
+  int64_t align, beside, loose, hands, dir, mass, slide, turn, against;
 } gw_split_weights;
 
 typedef struct gw_split_problem {
@@ -106,15 +107,16 @@ typedef struct gw_split_problem {
   int n_wishes;
   int hands; /* pairs of hands, at least 1 */
   gw_split_weights weights;
-  int exact_limit;     /* parts */
-  int64_t node_budget; /* splits looked at */
+  int exact_limit;     /* parts; at most GW_SPLIT_EXACT_MAX, which is the default:
+                        * the budget ends what would take long */
+  int64_t node_budget; /* splits looked at; the default takes about a second */
   bool (*stop)(void *stop_data); /* asked now and then; true ends the search */
   void *stop_data;
 } gw_split_problem;
 
 /* What a join costs, term by term; `total` is their sum. */
 typedef struct gw_split_cost {
-  int64_t align, loose, hands, dir, mass, slide, turn, against, total;
+  int64_t align, beside, loose, hands, dir, mass, slide, turn, against, total;
 } gw_split_cost;
 
 /* A node below n_parts is a part; node n_parts + i is join i. */

@@ -4,8 +4,9 @@
 #include "order/split_internal.h"
 
 gw_split_weights gw_split_default_weights(void) {
-  return (gw_split_weights){.align = 10000, .loose = 50000, .hands = 1000000, .dir = 2000,
-                            .mass = 1, .slide = 2, .turn = 5000, .against = 500};
+  return (gw_split_weights){.align = 10000, .beside = 1000, .loose = 50000,
+                            .hands = 1000000, .dir = 2000, .mass = 1, .slide = 2,
+                            .turn = 5000, .against = 500};
 }
 
 gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *load) {
@@ -13,6 +14,7 @@ gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *loa
   gw_split_cost c = {0};
   int over = load->bodies - p->hands - 1;
   c.align = w->align * load->glued * load->glued;
+  c.beside = load->glued > 0 ? w->beside * load->dry : 0;
   c.loose = w->loose * (load->bodies - 2);
   c.hands = over > 0 ? w->hands * over : 0;
   c.dir = p->dir_cost ? w->dir * p->dir_cost[load->dir] : 0;
@@ -20,7 +22,7 @@ gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *loa
   c.slide = w->slide * load->slide * (load->parts - 2);
   c.turn = w->turn * load->turns;
   c.against = w->against * load->against;
-  c.total = c.align + c.loose + c.hands + c.dir + c.mass + c.slide + c.turn + c.against;
+  c.total = c.align + c.beside + c.loose + c.hands + c.dir + c.mass + c.slide + c.turn + c.against;
   return c;
 }
 

@@ -95,6 +95,7 @@ static gw_split_load weigh(const exact *e, uint64_t moving, uint64_t base, int d
     const gw_split_view_joint *joint = &e->view->joints[j];
     if ((joint->ends & ~group) || !(joint->ends & moving) || !(joint->ends & base)) continue;
     load.glued += joint->glued;
+    load.dry += !joint->glued;
     load.slide += joint->slide;
     load.against += joint->mover >= 0 && (base & bit(joint->mover)) != 0;
     touched |= joint->ends & base;
@@ -170,7 +171,7 @@ static int by_promise(const void *left, const void *right) {
   if (a->least != b->least) return a->least < b->least ? -1 : 1;
   if (a->own != b->own) return a->own < b->own ? -1 : 1;
   if (a->dir != b->dir) return a->dir < b->dir ? -1 : 1;
-  return a->moving < b->moving ? -1 : a->moving > b->moving;
+  return a->moving > b->moving ? -1 : a->moving < b->moving; /* high numbers go on last */
 }
 
 /* Of many candidates in order of promise keeps a few: the first half of them,

@@ -255,6 +255,7 @@ static void weigh_single(const greedy *r, const group *q, int v, trial *t) {
     const gw_split_joint *j = &r->g->p->joints[at->joint[k]];
     if (!inside(r, q, at->to[k])) continue;
     load.glued += j->glued;
+    load.dry += !j->glued;
     load.slide += j->slide;
     for_v += j->mover == v;
     for_rest += j->mover >= 0 && j->mover != v;
@@ -277,7 +278,7 @@ static bool can_go_alone(const greedy *r, const group *q, int v) {
 }
 
 static void try_singles(greedy *r, const group *q, choice *best) {
-  for (int i = 0; i < q->n; i++) {
+  for (int i = q->n - 1; i >= 0; i--) { /* on ties high numbers go on last */
     int v = q->parts[i];
     trial t = {.set = &v, .n = 1, .tidy = true};
     if (!can_go_alone(r, q, v)) continue;
@@ -321,7 +322,7 @@ static void find_pieces(greedy *r, const group *q, int pieces[2]) {
 /* Figures of one side, or (side 2) of what lies between. */
 typedef struct figures {
   int64_t glued[3], mass[2], heaviest[2], slide;
-  int n[2], for_side[2], touched[2];
+  int n[2], for_side[2], touched[2], dry;
 } figures;
 
 static void add_joint(greedy *r, figures *f, int v, int w, const gw_split_joint *j) {
@@ -332,6 +333,7 @@ static void add_joint(greedy *r, figures *f, int v, int w, const gw_split_joint 
     f->glued[2] += j->glued;
     if (side == 0) {
       f->slide += j->slide;
+      f->dry += !j->glued;
       if (j->mover >= 0) f->for_side[j->mover == v ? 0 : 1]++;
     }
     if (r->low[r->component[v]] == 0) { /* low: pieces touched so far */
@@ -363,7 +365,8 @@ static void weigh_set(greedy *r, const group *q, trial *t) {
   int pieces[2];
   find_pieces(r, q, pieces);
   figures f = figure(r, q);
-  gw_split_load load = {.glued = (int)f.glued[2], .slide = f.slide, .parts = q->n};
+  gw_split_load load = {.glued = (int)f.glued[2], .dry = f.dry, .slide = f.slide,
+                        .parts = q->n};
   t->set_moves = t->rest_moves = load;
   t->set_moves.mass = f.mass[0];
   t->set_moves.against = f.for_side[1];

@@ -69,7 +69,7 @@ gw_status gw_split_find_locks(const gw_split_graph *g, gw_split_result *result);
 /* ---- cost (split_cost.c) ---- */
 
 typedef struct gw_split_load {
-  int glued, against, turns, bodies, parts, dir;
+  int glued, dry, against, turns, bodies, parts, dir;
   int64_t slide, mass;
 } gw_split_load;
 gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *load);

@@ -81,6 +81,7 @@ static void close_joints(writer *w, int n, const built *base, int join, gw_split
     int end = root(w->whole, j->a) == in_base ? j->a : j->b;
     int piece = root(w->piece, end);
     load->glued += j->glued;
+    load->dry += !j->glued;
     load->slide += j->slide;
     load->against += j->mover >= 0 && j->mover == end;
     held += w->touched[piece] != join;
