@@ -18,6 +18,7 @@ typedef struct gw_options {
   const char *command;
   const char *operand; /* project file, or what `new` makes */
   const char *output;  /* -o: folder of the sheets, or file of `new` */
+  const char *size;    /* new: outside size, mm */
   bool json, quiet, draft, tree;
   bool letter;         /* paper */
 } gw_options;

@@ -82,9 +82,11 @@ gw_exit gw_cli_check(const gw_options *o) {
 
 static void print_step(const gw_step *step) {
   char at[GW_TIME_TEXT], by[GW_TIME_TEXT] = "";
-  gw_time_text(step->start_s, at, sizeof at);
+  if (step->start_s < 0) snprintf(at, sizeof at, "before");
+  else snprintf(at, sizeof at, "T+%s", gw_time_text(step->start_s, by, sizeof by));
+  by[0] = '\0';
   if (step->stop_by_s >= 0) gw_time_text(step->stop_by_s, by, sizeof by);
-  printf("  T+%-7s %-9s %s%s\n", at, by, step->hands > 1 ? "(two people) " : "", step->words);
+  printf("  %-9s %-9s %s%s\n", at, by, step->hands > 1 ? "(two people) " : "", step->words);
 }
 
 static void print_stage(const gw_job *job, int index) {

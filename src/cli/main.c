@@ -14,11 +14,13 @@ static const char usage[] =
     "  gluewright check chest.xml              does it go together?\n"
     "  gluewright order chest.xml              in which order, and by when?\n"
     "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
-    "  gluewright new box -o mybox.xml         a project file to start from\n"
+    "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
+    "                                          door, table, bookcase)\n"
     "  gluewright schema -o piece.xsd          the schema, for your editor\n"
     "\n"
     "  -o, --output=PATH   folder of the sheets (output/), or file to write\n"
     "  -p, --paper=SIZE    a4 or letter\n"
+    "  -s, --size=XxYxZ    new: width, depth and height in mm\n"
     "  -t, --tree          order: as a tree of sub-assemblies\n"
     "  -d, --draft         print: print even what will not mate, marked DRAFT\n"
     "  -j, --json          check, order: for programs\n"
@@ -57,11 +59,13 @@ static int read_options(int argc, char **argv, gw_options *o) {
       {"output", required_argument, NULL, 'o'}, {"paper", required_argument, NULL, 'p'},
       {"json", no_argument, NULL, 'j'},         {"tree", no_argument, NULL, 't'},
       {"draft", no_argument, NULL, 'd'},        {"quiet", no_argument, NULL, 'q'},
+      {"size", required_argument, NULL, 's'},
       {"help", no_argument, NULL, 'h'},         {"version", no_argument, NULL, 'V'},
       {NULL, 0, NULL, 0}};
-  for (int c; (c = getopt_long(argc, argv, "o:p:jtdqhV", longer, NULL)) != -1;) {
+  for (int c; (c = getopt_long(argc, argv, "o:p:s:jtdqhV", longer, NULL)) != -1;) {
     switch (c) {
       case 'o': o->output = optarg; break;
+      case 's': o->size = optarg; break;
       case 'j': o->json = true; break;
       case 't': o->tree = true; break;
       case 'd': o->draft = true; break;

@@ -5,6 +5,8 @@
 
 #include "order/split.h"
 
+enum { LUMP = INT32_MIN };
+
 /* What is gathered for the split problem; arrays live in the arena. */
 typedef struct posing {
   const gw_model *m;
@@ -13,7 +15,8 @@ typedef struct posing {
   gw_findings *findings;
   gw_blocking blocking;
   gw_split_problem problem;
-  int *wish_source; /* which wish of the file each wish of the problem is; -1: a group */
+  int *wish_source; /* which wish of the file each wish of the problem is; -1 - g:
+                     * that group g goes first; LUMP: see pose_lumps */
   gw_arena *arena;
 } posing;
 
@@ -147,9 +150,46 @@ static gw_status pose_group(posing *p, gw_split_wish *wish, int group) {
   return GW_OK;
 }
 
+/* Whether a joint only lays one part against another, without glue: a top on
+ * buttons, a drawer on its runners. */
+static bool laid_on(const gw_joint *joint) {
+  return !joint->glued && gw_kind_of(joint->kind)->seat == GW_FACE;
+}
+
+static int root_of(int *parent, int i) {
+  while (parent[i] != i) i = parent[i] = parent[parent[i]];
+  return i;
+}
+
+/* What is only laid on goes on last: the rest of the piece, each lump of it
+ * that hangs together otherwise, is put together by itself. */
+static gw_status pose_lumps(posing *p, gw_split_wish *wishes, int *count) {
+  const gw_model *m = p->m;
+  int *parent = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *parent);
+  if (parent == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < m->n_parts; ++i) parent[i] = i;
+  for (int i = 0; i < m->n_joints; ++i) {
+    if (laid_on(&m->joints[i])) continue;
+    int a = root_of(parent, gw_joint_enters(m, &m->joints[i]));
+    int b = root_of(parent, gw_joint_receives(m, &m->joints[i]));
+    parent[a > b ? a : b] = a > b ? b : a;
+  }
+  for (int i = 0; i < m->n_parts; ++i) {
+    if (root_of(parent, i) != i) continue;
+    int *parts = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *parts), n = 0;
+    if (parts == NULL) return GW_NO_MEMORY;
+    for (int k = i; k < m->n_parts; ++k)
+      if (root_of(parent, k) == i) parts[n++] = k;
+    if (n < 2 || n == m->n_parts) continue;
+    p->wish_source[*count] = LUMP;
+    wishes[(*count)++] = (gw_split_wish){.kind = GW_SPLIT_GROUP_FIRST, .parts = parts, .n_parts = n};
+  }
+  return GW_OK;
+}
+
 static gw_status pose_wishes(posing *p) {
   const gw_model *m = p->m;
-  size_t room = (size_t)(m->n_groups + m->n_wishes);
+  size_t room = (size_t)(m->n_groups + m->n_wishes + m->n_parts);
   gw_split_wish *wishes = gw_arena_alloc(p->arena, room, sizeof *wishes);
   p->wish_source = gw_arena_alloc(p->arena, room, sizeof *p->wish_source);
   if (wishes == NULL || p->wish_source == NULL) return GW_NO_MEMORY;
@@ -168,6 +208,7 @@ static gw_status pose_wishes(posing *p) {
     GW_TRY(pose_group(p, &wishes[count], i));
     if (wishes[count].n_parts > 1) ++count;
   }
+  GW_TRY(pose_lumps(p, wishes, &count));
   p->problem.wishes = wishes;
   p->problem.n_wishes = count;
   return GW_OK;
@@ -288,6 +329,7 @@ static gw_status say_lock(posing *p, const gw_split_lock *lock) {
 
 static gw_status say_conflict(posing *p, const gw_split_conflict *c) {
   int source = p->wish_source[c->dropped];
+  if (source == LUMP) return GW_OK; /* nobody asked for it */
   int line = source >= 0 ? p->m->wishes[source].line : p->m->groups[-1 - source].line;
   return gw_find(p->findings, source >= 0 ? GW_ERROR : GW_WARNING, "wish-refused", line,
                  "%s%s; the way the joints close does not allow it%s",
