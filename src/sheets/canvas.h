@@ -161,6 +161,10 @@ double gw_cap_height(gw_doc *doc, gw_type type);  /* of a flat capital, H */
 double gw_line_height(gw_type type);              /* baseline to baseline: 1.3 of the size */
 double gw_cap_ratio(gw_doc *doc, gw_face face);   /* of 1 em, no unit */
 
+/* In every text here U+0332 (combining low line) stands for a bar under the
+ * character before it, as gw_text_mark draws it; it has no width, and
+ * characters side by side share one bar: marks in running text are written so. */
+
 /* One line; x is its left end, middle or right end, y its baseline. */
 void gw_text_line(gw_page *page, double x, double y, gw_type type, gw_align align,
                   const char *text);

@@ -8,6 +8,7 @@
 
 #include <hpdf.h>
 
+#define GW_TEXT_BAR 0x332u /* combining low line: a bar under what stands before it */
 #define GW_CANVAS_MM_PT (72.0 / 25.4) /* points in a millimetre */
 
 /* ---- what a TrueType file covers (canvas_cmap.c) ------------------------- */

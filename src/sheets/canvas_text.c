@@ -25,13 +25,14 @@ double gw_type_size_for(double distance_m, double arcmin, double cap_ratio) {
 typedef struct ruler { gw_doc *doc; gw_type type; } ruler;
 
 /* Width in mm of clean text, each character in the face that draws it.  There
- * is no kerning, so widths add up. */
+ * is no kerning, so widths add up; the bar under a character has none. */
 static double measure(void *context, const char *text, size_t bytes) {
   ruler *r = context;
   size_t at = 0;
   double units = 0;
   while (at < bytes) {
     uint32_t code = gw_text_next(text, bytes, &at);
+    if (code == GW_TEXT_BAR) continue;
     gw_canvas_font which = gw_canvas_face_for(r->doc, r->type.face, &code);
     HPDF_Font font = gw_canvas_font_of(r->doc, which);
     if (font == NULL) return 0;
@@ -126,12 +127,45 @@ static void show(gw_page *page, gw_type type, const char *text, size_t bytes) {
   run r = {.used = 0};
   for (size_t at = 0; at < bytes;) {
     uint32_t code = gw_text_next(text, bytes, &at);
+    if (code == GW_TEXT_BAR) continue;
     gw_canvas_font font = gw_canvas_face_for(page->doc, type.face, &code);
     if (font != r.font || r.used + 4 > sizeof r.text) flush_run(page, &r, type.size);
     r.font = font;
     r.used += gw_text_put(code, r.text + r.used);
   }
   flush_run(page, &r, type.size);
+}
+
+/* A bar under the line from `from` to `to` mm along it. */
+static void draw_bar(gw_page *page, const setting *s, gw_type type, double from, double to) {
+  double em = type.size / GW_CANVAS_MM_PT;
+  gw_spot spots[4];
+  for (int i = 0; i < 4; i++) {
+    double along = i == 1 || i == 2 ? to : from;
+    double down = (i < 2 ? GW_MARK_GAP : GW_MARK_GAP + GW_MARK_BAR) * em;
+    spots[i] = (gw_spot){s->x + along * s->cosine + down * s->sine,
+                         s->y - along * s->sine + down * s->cosine};
+  }
+  gw_fill_polygon(page, type.grey, spots, 4);
+}
+
+/* The bars under characters that GW_TEXT_BAR follows; neighbours share one. */
+static void draw_bars(gw_page *page, const setting *s, gw_type type, const char *text,
+                      size_t bytes) {
+  ruler r = {page->doc, type};
+  double x = 0, from = 0;
+  bool open = false;
+  for (size_t at = 0; at < bytes;) {
+    size_t begin = at;
+    if (gw_text_next(text, bytes, &at) == GW_TEXT_BAR) continue;
+    size_t after = at;
+    bool barred = gw_text_next(text, bytes, &after) == GW_TEXT_BAR;
+    if (open && !barred) draw_bar(page, s, type, from, x);
+    if (barred && !open) from = x;
+    open = barred;
+    x += measure(&r, text + begin, at - begin);
+  }
+  if (open) draw_bar(page, s, type, from, x);
 }
 
 /* Clean text from its setting.  Blank text draws nothing. */
@@ -145,6 +179,7 @@ static void draw_set(gw_page *page, const setting *s, gw_type type, const char *
                           gw_canvas_y(page, s->y));
   show(page, type, text, bytes);
   HPDF_Page_EndText(page->pdf);
+  draw_bars(page, s, type, text, bytes);
 }
 
 /* Clean text, checked against the page's bounds. */

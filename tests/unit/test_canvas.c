@@ -578,6 +578,70 @@ START_TEST(bars_stand_under_their_marks) {
 }
 END_TEST
 
+/* Marks in running text: the same bar, unbroken under neighbours, and no
+ * wider for it.  Row 1 stands upright. */
+#define LOW "\xCC\xB2" /* U+0332 */
+START_TEST(bars_in_running_text) {
+  scratch s = scratch_new();
+  gw_doc *doc = plain();
+  gw_page *page = gw_page_new(doc, "Sheet");
+  gw_type type = GW_TYPE(60);
+  double em = 60 * MM_PER_PT, lead = gw_text_width(doc, type, "H ");
+  double wide = gw_text_width(doc, type, "16"), last = gw_text_width(doc, type, "9");
+  const char *words = "H 1" LOW "6" LOW " 9" LOW;
+  ck_assert_double_eq(gw_text_width(doc, type, words), gw_text_width(doc, type, "H 16 9"));
+  gw_text_line(page, 20, 60, type, GW_ALIGN_LEFT, words);
+  gw_text_turned(page, 60, 200, 90, type, GW_ALIGN_LEFT, words);
+  gw_text_line(page, 20, 240, type, GW_ALIGN_LEFT, LOW "H"); /* under nothing */
+  double nine = lead + gw_text_width(doc, type, "16 ");
+  save_and_free(doc, s.pdf);
+  picture p = render(&s, 1, 254);
+  double top = 60 + (GW_MARK_GAP - 0.01) * em, thick = GW_MARK_BAR * em;
+  gw_area first = ink(&p, (gw_area){15, top, 5 + nine - 1, 10});
+  gw_area second = ink(&p, (gw_area){20 + nine - 1, top, 60, 10});
+  ck_assert_double_eq_tol(first.x, 20 + lead, 0.25);
+  ck_assert_double_eq_tol(first.w, wide, 0.25);
+  ck_assert_double_eq_tol(first.h, thick, 0.25);
+  ck_assert_double_eq_tol(second.x, 20 + nine, 0.25);
+  ck_assert_double_eq_tol(second.w, last, 0.25);
+  for (double at = 0.5; at < wide - 0.5; at += 0.5)
+    ck_assert(dark(&p, 20 + lead + at, 60 + (GW_MARK_GAP + GW_MARK_BAR / 2) * em));
+  gw_area upright = ink(&p, (gw_area){60 + (GW_MARK_GAP - 0.01) * em, 200 - nine + 1, 10,
+                                      nine + 5});
+  ck_assert_double_eq_tol(upright.h, wide, 0.25);
+  ck_assert_double_eq_tol(upright.w, thick, 0.25);
+  ck_assert_double_eq_tol(upright.y, 200 - lead - wide, 0.25);
+  ck_assert_double_eq(ink(&p, (gw_area){15, 240 + 0.05 * em, 60, 10}).w, 0);
+  free(p.data);
+  scratch_free(&s);
+}
+END_TEST
+
+/* Wrapped into lines and made to fit, each bar stays under its figure; none is
+ * taken for a missing character. */
+START_TEST(bars_survive_wrapping) {
+  scratch s = scratch_new();
+  gw_doc *doc = plain();
+  gw_page *page = gw_page_new(doc, "Sheet");
+  gw_type type = GW_TYPE(40);
+  double one = gw_text_width(doc, type, "16"), line = gw_line_height(type), em = 40 * MM_PER_PT;
+  gw_text_box(page, (gw_area){20, 20, one * 1.2, 200}, type, GW_ALIGN_LEFT,
+              "1" LOW "6" LOW " 17 1" LOW "9" LOW);
+  size_t missing;
+  gw_doc_missing(doc, &missing);
+  ck_assert_uint_eq(missing, 0);
+  save_and_free(doc, s.pdf);
+  picture p = render(&s, 1, 254);
+  for (int i = 0; i < 3; i++) {
+    double base = 20 + 0.92 * em + i * line;
+    gw_area bar = ink(&p, (gw_area){15, base + (GW_MARK_GAP - 0.01) * em, 60, 0.11 * em});
+    ck_assert_double_eq_tol(bar.w, i == 1 ? 0 : one, 0.25);
+  }
+  free(p.data);
+  scratch_free(&s);
+}
+END_TEST
+
 START_TEST(the_ruler_is_100_mm) {
   scratch s = scratch_new();
   gw_doc *doc = plain();
@@ -1192,6 +1256,8 @@ static TCase *page_tests(void) {
   tcase_add_test(tests, a_draft_is_seen_from_afar);
   tcase_add_test(tests, outline_links_and_labels);
   tcase_add_test(tests, bars_stand_under_their_marks);
+  tcase_add_test(tests, bars_in_running_text);
+  tcase_add_test(tests, bars_survive_wrapping);
   tcase_add_test(tests, the_ruler_is_100_mm);
   tcase_add_test(tests, paragraphs_know_their_height);
   tcase_add_test(tests, lines_are_made_to_fit);
