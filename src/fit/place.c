@@ -113,20 +113,40 @@ static gw_status say_stray(const planes *p, int part, gw_findings *findings) {
   return gw_find_part(findings, part);
 }
 
+static bool strays(gw_len low, gw_len high) {
+  return low <= -GW_NET_FAR || high >= GW_NET_FAR || high - low > STRAY;
+}
+
+/* Whether a part that was spoken of already takes this one along: one missing
+ * place is said once, however many parts hang on it. */
+static gw_status spoken_of(gw_net *net, const planes *p, int part, const bool *said, bool *out) {
+  *out = false;
+  for (int i = 0; i < part && !*out; ++i) {
+    if (!said[i]) continue;
+    int64_t low, high;
+    GW_TRY(gw_net_slack(net, p->node[i], p->node[part], &low, &high));
+    *out = !strays(low, high);
+  }
+  return GW_OK;
+}
+
 /* Midway between the lowest and the highest place is a place too: the
  * solutions of a system of difference constraints are convex. */
-static gw_status take_places(const planes *p, const int64_t *least, const int64_t *most,
-                             gw_fit *fit, gw_findings *findings, bool *all) {
+static gw_status take_places(gw_net *net, const planes *p, const int64_t *least,
+                             const int64_t *most, gw_fit *fit, gw_findings *findings, bool *said,
+                             bool *all) {
   for (int i = 0; i < p->m->n_parts; ++i) {
     int node = p->node[i];
-    gw_len low = least[node], high = most[node];
-    bool stray = low <= -GW_NET_FAR || high >= GW_NET_FAR || high - low > STRAY;
-    if (stray) {
+    if (strays(least[node], most[node])) {
+      bool again;
       *all = false;
+      GW_TRY(spoken_of(net, p, i, said, &again));
+      if (again) continue;
+      said[i] = true;
       GW_TRY(say_stray(p, i, findings));
       continue;
     }
-    gw_len at = low + (high - low) / 2;
+    gw_len at = least[node] + (most[node] - least[node]) / 2;
     fit->boxes[i].lo[p->axis] = at;
     fit->boxes[i].hi[p->axis] = at + p->m->parts[i].size[p->axis];
   }
@@ -147,15 +167,18 @@ static gw_status place_axis(gw_net *net, planes *p, gw_fit *fit, gw_findings *fi
   GW_TRY(build(net, p, fit));
   size_t nodes = (size_t)gw_net_nodes(net);
   int64_t *least = malloc(nodes * sizeof *least), *most = malloc(nodes * sizeof *most);
+  bool *said = calloc((size_t)p->m->n_parts, sizeof *said);
   gw_status status = GW_NO_MEMORY;
-  if (least != NULL && most != NULL) {
+  if (least != NULL && most != NULL && said != NULL) {
     status = gw_net_range(net, p->node[choose_root(p->m)], least, most);
-    if (status == GW_OK) status = take_places(p, least, most, fit, findings, closes);
+    if (status == GW_OK)
+      status = take_places(net, p, least, most, fit, findings, said, closes);
     else if (status == GW_BAD_INPUT) {
       *closes = false;
       status = say_loops(net, p, fit, findings);
     }
   }
+  free(said);
   free(least);
   free(most);
   return status;

@@ -31,12 +31,25 @@ static gw_status about(const seat *c) {
   return gw_find_joint(c->findings, c->index);
 }
 
+/* Whether the half itself gives the measure. */
+static bool gives(const gw_half *half, const char *measure) {
+  return (strcmp(measure, "thickness") == 0 && set(half->thickness)) ||
+         (strcmp(measure, "width") == 0 && set(half->width)) ||
+         (strcmp(measure, "depth") == 0 && set(half->depth)) ||
+         (strcmp(measure, "lap") == 0 && set(half->lap));
+}
+
+/* The line of the entering half, unless only the receiving one gives the measure. */
+static int line_of(const seat *c, const char *measure) {
+  return gives(c->r, measure) && !gives(c->e, measure) ? c->r->line : c->e->line;
+}
+
 /* "the tenon of rail (8) and the mortise m of leg (9): what" */
 static gw_status unlike(const seat *c, const char *code, const char *measure, gw_len of_e,
                         gw_len of_r, const char *what) {
   char one[GW_LEN_TEXT], two[GW_LEN_TEXT], between[GW_LEN_TEXT];
   gw_len apart = of_e > of_r ? of_e - of_r : of_r - of_e;
-  GW_TRY(gw_find(c->findings, GW_ERROR, code, c->e->line,
+  GW_TRY(gw_find(c->findings, GW_ERROR, code, line_of(c, measure),
                  "the %s of %s has a %s of %s, the %s %s of %s one of %s: %s %s; change one of "
                  "the two", c->e->element, c->a->id, measure, text(c, of_e, one), c->r->element,
                  c->r->id, c->b->id, text(c, of_r, two), text(c, apart, between), what));
@@ -120,13 +133,32 @@ static gw_status depth_straight(seat *c) {
     return unlike(c, "too-shallow", "depth", of_e, of_r, "left open at the floor");
   if (s->depth_r >= there && !c->r->through && c->kind->seat != GW_FLOOR) {
     char one[GW_LEN_TEXT], two[GW_LEN_TEXT];
-    GW_TRY(gw_find(c->findings, GW_ERROR, "breaks-through", c->r->line,
+    GW_TRY(gw_find(c->findings, GW_ERROR, "breaks-through", line_of(c, "depth"),
                    "the %s %s of %s is %s deep, but the wood there is %s; make it shallower, or "
                    "say through=\"yes\"", c->r->element, c->r->id, c->b->id,
                    text(c, s->depth_r, one), text(c, there, two)));
     return about(c);
   }
   return GW_OK;
+}
+
+/* A quarter to a third: common practice, no source. */
+static gw_status lap_too_thick(const seat *c, gw_len lap, gw_len there) {
+  char one[GW_LEN_TEXT], two[GW_LEN_TEXT];
+  GW_TRY(gw_find(c->findings, GW_ERROR, "lap-too-thick", line_of(c, "lap"),
+                 "the lap at the %s of %s is %s, and the wood is %s there: nothing is left for the "
+                 "tails; a quarter to a third is usual", gw_dir_name(c->r->at), c->b->id,
+                 text(c, lap, one), text(c, there, two)));
+  return about(c);
+}
+
+static gw_status baseline_off(const seat *c, gw_len thick) {
+  char one[GW_LEN_TEXT], two[GW_LEN_TEXT];
+  GW_TRY(gw_find(c->findings, GW_ERROR, "baseline-off", c->r->line,
+                 "the %s %s of %s is %s deep, but %s, which goes in there, is %s thick; leave the "
+                 "depth out, and the baseline is struck to that", c->r->element, c->r->id,
+                 c->b->id, text(c, c->r->depth, one), c->a->id, text(c, thick, two)));
+  return about(c);
 }
 
 /* The entering depth at a corner: through the other part, less the lap. */
@@ -153,7 +185,7 @@ static gw_status depth_corner_entering(seat *c) {
   s->depth_e = set(c->e->depth) ? c->e->depth : wanted;
   if (s->depth_e <= 0 || (set(lap) && lap >= there)) {
     s->depth_e = there;
-    return unlike(c, "lap-too-thick", "lap", lap, there, "and no wood is left for the tails");
+    return lap_too_thick(c, lap, there);
   }
   if (set(c->e->depth) && (lapped ? set(lap) : c->kind->seat == GW_SHOULDER) &&
       c->e->depth != wanted)
@@ -168,9 +200,7 @@ static gw_status depth_corner(seat *c) {
   gw_len thick = c->a->size[s->second];
   s->depth_r = set(c->r->depth) ? c->r->depth : thick;
   bool must_match = c->kind->seat == GW_SHOULDER;
-  if (must_match && set(c->r->depth) && c->r->depth != thick)
-    return unlike(c, "baseline-off", "thickness", thick, c->r->depth,
-                  "out at the baseline, which is struck to the other part's thickness");
+  if (must_match && set(c->r->depth) && c->r->depth != thick) return baseline_off(c, thick);
   return GW_OK;
 }
 

@@ -3,10 +3,23 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* What is known while halves are paired.  For each half: `goes` is where it
+ * goes (-1: nowhere), `named` how many go there, `taken` which one does (-1:
+ * none), and `hinted` that a finding has spoken of it already. */
+typedef struct pairing {
+  gw_model *m;
+  gw_findings *findings;
+  gw_names *names;
+  int *goes, *named, *taken, *hinted;
+} pairing;
+
 /* ---- names of halves ------------------------------------------------------------ */
 
 /* "part/half" for each receiving half, to its index. */
-static gw_status enter_names(gw_model *m, gw_names *names, gw_findings *findings) {
+static gw_status enter_names(pairing *p) {
+  gw_model *m = p->m;
+  gw_names *names = p->names;
+  gw_findings *findings = p->findings;
   for (int i = 0; i < m->n_halves; ++i) {
     const gw_half *half = &m->halves[i];
     if (half->id == NULL) continue;
@@ -22,6 +35,7 @@ static gw_status enter_names(gw_model *m, gw_names *names, gw_findings *findings
                    m->parts[half->part].id, half->id,
                    m->halves[gw_names_find(names, full)].line));
     GW_TRY(gw_find_part(findings, half->part));
+    p->hinted[i] = 1;
   }
   return GW_OK;
 }
@@ -39,26 +53,25 @@ static gw_status look_up(gw_model *m, const gw_names *names, const gw_half *half
   return GW_OK;
 }
 
-/* What is known while halves are paired.  For each half: `goes` is where it
- * goes (-1: nowhere), `named` how many go there, `taken` which one does (-1:
- * none), and `hinted` that a finding has spoken of it already. */
-typedef struct pairing {
-  gw_model *m;
-  gw_findings *findings;
-  gw_names *names;
-  int *goes, *named, *taken, *hinted;
-} pairing;
+/* How `half` may call the receiving half `i`: without the group that both are
+ * in.  NULL when memory is short. */
+static const char *name_for(const pairing *p, const gw_half *half, int i) {
+  const gw_model *m = p->m;
+  const gw_part *part = &m->parts[m->halves[i].part];
+  const char *id = part->id, *dot = strchr(id, '.');
+  if (dot != NULL && part->group == m->parts[half->part].group) id = dot + 1;
+  return gw_arena_printf(m->arena, "%s/%s", id, m->halves[i].id);
+}
 
 /* The receiving half that the maker may have meant. */
 static gw_status say_unknown(pairing *p, const gw_half *half) {
   gw_model *m = p->m;
   gw_findings *findings = p->findings;
-  char *best = NULL;
+  const char *best = NULL;
   int meant = -1;
   for (int i = 0; i < m->n_halves; ++i) {
     if (m->halves[i].id == NULL) continue;
-    char *name = gw_arena_printf(m->arena, "%s/%s", m->parts[m->halves[i].part].id,
-                                 m->halves[i].id);
+    const char *name = name_for(p, half, i);
     if (name == NULL) return GW_NO_MEMORY;
     const char *pair[2] = {best == NULL ? "" : best, name};
     if (gw_nearest(half->into, pair, 2) != 1) continue;
@@ -246,7 +259,7 @@ static gw_status check_connected(gw_model *m, int *parent, gw_findings *findings
 }
 
 static gw_status mate_all(pairing *p, int *parent) {
-  GW_TRY(enter_names(p->m, p->names, p->findings));
+  GW_TRY(enter_names(p));
   size_t before = gw_findings_count_of(p->findings, GW_ERROR);
   GW_TRY(pair_all(p));
   GW_TRY(check_left_over(p));

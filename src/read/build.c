@@ -189,6 +189,16 @@ static const char *element_name(const char *name) {
   return NULL;
 }
 
+static gw_status check_id(gw_draft *d, const gw_half *half) {
+  const struct gw_draft_part *draft = &d->drafts[half->part];
+  for (size_t i = 0; half->id != NULL && i < draft->count; ++i)
+    if (draft->halves[i].id != NULL && strcmp(draft->halves[i].id, half->id) == 0)
+      return gw_find(d->findings, GW_ERROR, "id-twice", half->line,
+                     "part %s has a half %s already, on line %d; give this one another id",
+                     d->model->parts[half->part].id, half->id, draft->halves[i].line);
+  return GW_OK;
+}
+
 static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   struct gw_draft_part *draft = &d->drafts[part];
   gw_half half = {.part = part, .line = gw_read_line(node), .joint = -1};
@@ -197,6 +207,7 @@ static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   half.enters = gw_kind_enters(half.element);
   int through;
   GW_TRY(get_text(d, node, "id", &half.id));
+  GW_TRY(check_id(d, &half));
   GW_TRY(get_text(d, node, "into", &half.into));
   GW_TRY(get_dir(d, node, "at", &half.at));
   GW_TRY(read_half_sizes(d, node, &half));
@@ -382,8 +393,7 @@ static gw_status read_fit(gw_draft *d, xmlNode *node) {
                  "tight is more than loose; the least room comes first");
 }
 
-/* The part that a word names, or a finding with the nearest name. */
-static gw_status part_named(gw_draft *d, int line, const char *word, int *out) {
+gw_status gw_read_part_named(gw_draft *d, int line, const char *word, int *out) {
   *out = gw_names_find(d->part_names, word);
   if (*out >= 0) return GW_OK;
   int best = -1;
@@ -398,7 +408,7 @@ static gw_status part_named(gw_draft *d, int line, const char *word, int *out) {
 
 static gw_status wish_part(gw_draft *d, gw_wish *wish, const char *word) {
   int part;
-  GW_TRY(part_named(d, wish->line, word, &part));
+  GW_TRY(gw_read_part_named(d, wish->line, word, &part));
   if (part >= 0) wish->parts[wish->n_parts++] = part;
   return GW_OK;
 }
@@ -435,8 +445,8 @@ static gw_status read_gauge(gw_draft *d, xmlNode *node) {
   GW_TRY(get_dir(d, node, "to-side", &gauge->side[1]));
   GW_TRY(get_len(d, node, "least", &gauge->least));
   GW_TRY(get_len(d, node, "most", &gauge->most));
-  GW_TRY(part_named(d, gauge->line, from, &gauge->part[0]));
-  GW_TRY(part_named(d, gauge->line, to, &gauge->part[1]));
+  GW_TRY(gw_read_part_named(d, gauge->line, from, &gauge->part[0]));
+  GW_TRY(gw_read_part_named(d, gauge->line, to, &gauge->part[1]));
   if (gw_dir_axis(gauge->side[0]) != gw_dir_axis(gauge->side[1]))
     GW_TRY(gw_find(d->findings, GW_ERROR, "gauge-askew", gauge->line,
                    "the two sides of a gauge must lie along one line: %s and %s do not",

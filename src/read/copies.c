@@ -132,9 +132,8 @@ static gw_status source_of(gw_draft *d, int index, int *source) {
   *source = -1;
   if (name == NULL) return GW_OK;
   int found = find_part(d, index, name), line = d->model->parts[index].line;
-  if (found < 0)
-    return gw_find(d->findings, GW_ERROR, "unknown-part", line,
-                   "there is no part %s to be like; give the id of a part", name);
+  d->drafts[index].lost = found < 0 || d->drafts[found].state == 1;
+  if (found < 0) return gw_read_part_named(d, line, name, &found);
   if (d->drafts[found].state == 1)
     return gw_find(d->findings, GW_ERROR, "like-in-a-ring", line,
                    "%s is like itself by way of others; describe one of them in full",
@@ -197,7 +196,7 @@ static gw_status add_copied_part(gw_draft *d, int group, int source) {
   const char *inside = strchr(m->parts[source].id, '.') + 1;
   m->parts[index].id = gw_arena_printf(m->arena, "%s.%s", m->groups[group].id, inside);
   if (m->parts[index].id == NULL) return GW_NO_MEMORY;
-  d->drafts[index] = (struct gw_draft_part){.state = 2};
+  d->drafts[index] = (struct gw_draft_part){.state = 2, .source = source};
   gw_status status = gw_names_add(d->part_names, m->parts[index].id, index);
   if (status != GW_BAD_INPUT) GW_TRY(status);
   struct gw_draft_part *to = &d->drafts[index], *from = &d->drafts[source];
@@ -255,19 +254,51 @@ static gw_status missing_field(gw_draft *d, const gw_part *part, const char *wha
                  "part %s needs %s=\"…\"", part->id, what);
 }
 
-static gw_status finish_part(gw_draft *d, gw_part *part) {
+/* What is wrong with a part is said of it alone, not of its copies. */
+static bool said_of_source(const gw_draft *d, int index, gw_len part_has, gw_len source_has) {
+  return d->drafts[index].lost || (d->drafts[index].source >= 0 && part_has == source_has);
+}
+
+static gw_status check_fields(gw_draft *d, int index, bool *complete) {
+  const gw_part *part = &d->model->parts[index];
+  int source = d->drafts[index].source;
+  const gw_part *from = source >= 0 ? &d->model->parts[source] : part;
+  const struct {
+    const char *name;
+    gw_len has, source_has;
+    bool missing;
+  } fields[] = {
+      {"length", part->length, from->length, part->length == GW_UNSET},
+      {"width", part->width, from->width, part->width == GW_UNSET},
+      {"thickness", part->thickness, from->thickness, part->thickness == GW_UNSET},
+      {"face", part->face, from->face, part->face == GW_NO_DIR},
+      {"edge", part->edge, from->edge, part->edge == GW_NO_DIR},
+  };
+  *complete = true;
+  for (size_t i = 0; i < sizeof fields / sizeof *fields; ++i) {
+    if (!fields[i].missing) continue;
+    *complete = false;
+    if (said_of_source(d, index, fields[i].has, fields[i].source_has)) continue;
+    GW_TRY(missing_field(d, part, fields[i].name));
+  }
+  return GW_OK;
+}
+
+static bool askew(const gw_part *part) {
+  return gw_dir_axis(part->face) == gw_dir_axis(part->edge);
+}
+
+static gw_status finish_part(gw_draft *d, int index) {
+  gw_part *part = &d->model->parts[index];
+  int source = d->drafts[index].source;
   if (part->name == NULL) part->name = part->id;
   if (part->tolerance == GW_UNSET || part->tolerance < 0) part->tolerance = 0;
   if (part->density == 0) part->density = 700; /* a middling hardwood, common practice, no source */
-  if (part->length == GW_UNSET) GW_TRY(missing_field(d, part, "length"));
-  if (part->width == GW_UNSET) GW_TRY(missing_field(d, part, "width"));
-  if (part->thickness == GW_UNSET) GW_TRY(missing_field(d, part, "thickness"));
-  if (part->face == GW_NO_DIR) GW_TRY(missing_field(d, part, "face"));
-  if (part->edge == GW_NO_DIR) GW_TRY(missing_field(d, part, "edge"));
-  if (part->length == GW_UNSET || part->width == GW_UNSET || part->thickness == GW_UNSET ||
-      part->face == GW_NO_DIR || part->edge == GW_NO_DIR)
-    return GW_OK;
-  if (gw_dir_axis(part->face) == gw_dir_axis(part->edge))
+  bool complete;
+  GW_TRY(check_fields(d, index, &complete));
+  if (!complete) return GW_OK;
+  if (askew(part) && source >= 0 && askew(&d->model->parts[source])) return GW_OK;
+  if (askew(part))
     return gw_find(d->findings, GW_ERROR, "face-edge", part->line,
                    "the face side of %s points %s and its face edge %s; the two stand square to "
                    "each other", part->id, gw_dir_name(part->face), gw_dir_name(part->edge));
@@ -277,7 +308,8 @@ static gw_status finish_part(gw_draft *d, gw_part *part) {
   gw_len least = part->length;
   if (part->width < least) least = part->width;
   if (part->thickness < least) least = part->thickness;
-  if (part->tolerance >= least)
+  bool copied = source >= 0 && d->model->parts[source].tolerance == part->tolerance;
+  if (part->tolerance >= least && !copied)
     return gw_find(d->findings, GW_ERROR, "tolerance-too-large", part->line,
                    "the tolerance of %s is as large as the part itself", part->id);
   return GW_OK;
@@ -307,7 +339,7 @@ gw_status gw_read_copies(gw_draft *d) {
   for (int i = 0; i < d->model->n_groups && status == GW_OK; ++i)
     if (d->draft_groups[i].like != NULL) status = copy_group(d, i);
   for (int i = 0; i < d->model->n_parts && status == GW_OK; ++i) {
-    status = finish_part(d, &d->model->parts[i]);
+    status = finish_part(d, i);
     if (status == GW_OK) status = lay_out_halves(d, i);
   }
   return status;

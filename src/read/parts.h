@@ -24,7 +24,8 @@ typedef struct gw_draft {
   struct gw_draft_part {
     const char *like, *mirror_of, *turned, *mirrored, *into;
     int state;       /* 0 not yet, 1 being resolved, 2 done */
-    int source;      /* while it is resolved: the part that it copies, or -1 */
+    int source;      /* once it is resolved: the part that it copies, or -1 */
+    bool lost;       /* what it copies is not there: nothing more is said of it */
     gw_half *halves; /* copied, own, and those of its group, malloc'd */
     size_t count, room;
     size_t grouped;  /* how many at the end are the group's: they are not copied with a part */
@@ -37,6 +38,9 @@ typedef struct gw_draft {
   size_t draft_group_room;
   gw_names *part_names;
 } gw_draft;
+
+/* The part that a word names, or -1 after a finding with the nearest name. */
+gw_status gw_read_part_named(gw_draft *draft, int line, const char *word, int *out);
 
 /* Completes parts that are like others or their mirror images. */
 gw_status gw_read_copies(gw_draft *draft);

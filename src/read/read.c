@@ -65,8 +65,9 @@ typedef struct parsing {
   size_t count;
   size_t counted; /* line feeds before this offset have been counted */
   int line;       /* of `counted` */
-  bool has_doctype, short_of_memory;
-  int reported;
+  bool short_of_memory;
+  int doctype_line; /* 0: there is none */
+  int reported, last_line;
   gw_findings *findings;
   startElementNsSAX2Func start;
 } parsing;
@@ -101,7 +102,7 @@ static void refuse_doctype(void *context, const xmlChar *name, const xmlChar *ex
                            const xmlChar *system) {
   (void)name, (void)external, (void)system;
   xmlParserCtxtPtr parser = context;
-  ((parsing *)parser->_private)->has_doctype = true;
+  ((parsing *)parser->_private)->doctype_line = parser->input == NULL ? 1 : parser->input->line;
   xmlStopParser(parser);
 }
 
@@ -112,11 +113,14 @@ int gw_read_line(const xmlNode *node) {
 
 static void hear_parser(void *user, xmlErrorPtr error) {
   parsing *state = user;
-  if (state->has_doctype || state->reported++ >= MAX_FINDINGS_OF_XML) return;
+  if (state->doctype_line > 0 || state->reported++ >= MAX_FINDINGS_OF_XML) return;
   if (error->code == XML_ERR_NO_MEMORY) {
     state->short_of_memory = true;
     return;
   }
+  /* One slip makes the parser stumble several times on its line. */
+  if (error->line == state->last_line) return;
+  state->last_line = error->line;
   int length = error->message == NULL ? 0 : (int)strcspn(error->message, "\n");
   if (gw_find(state->findings, GW_ERROR, "not-xml", error->line,
               "this is not well-formed XML: %.*s; look at this line and the one before it", length,
@@ -139,7 +143,7 @@ static xmlDocPtr parse(parsing *state) {
   xmlDocPtr doc = xmlCtxtReadMemory(parser, state->bytes, (int)state->count, NULL, NULL,
                                     XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
   xmlSetStructuredErrorFunc(NULL, NULL);
-  bool good = doc != NULL && parser->wellFormed && !state->has_doctype;
+  bool good = doc != NULL && parser->wellFormed && state->doctype_line == 0;
   xmlFreeParserCtxt(parser);
   if (good) return doc;
   xmlFreeDoc(doc);
@@ -155,8 +159,8 @@ static void digest_bytes(const char *bytes, size_t count, char out[17]) {
 
 static gw_status say_why_not(parsing *state) {
   if (state->short_of_memory) return GW_NO_MEMORY;
-  if (state->has_doctype)
-    GW_TRY(gw_find(state->findings, GW_ERROR, "doctype", 1,
+  if (state->doctype_line > 0)
+    GW_TRY(gw_find(state->findings, GW_ERROR, "doctype", state->doctype_line,
                    "a project file has no document type declaration; take the <!DOCTYPE …> out"));
   if (gw_findings_count(state->findings) == 0)
     GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1, "this is not an XML file"));
