@@ -58,8 +58,44 @@ $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 	$(say) CC $<
 	$(Q)$(CC) $(CFLAGS_ALL) $(LDHARDEN) -o $@ $< $(LIB) $(LIBS)
 
+# ---- packages (Debian names) -------------------------------------------------
+PACKAGES = gcc libc6-dev make pkg-config libxml2-dev libhpdf-dev libjansson-dev \
+           fonts-sil-andika fonts-dejavu-core
+TEST_PACKAGES = $(PACKAGES) check clang valgrind python3 python3-networkx python3-jsonschema \
+                libxml2-utils jing qpdf poppler-utils mupdf-tools
+
+# Asks the package manager only when something is missing; nothing is asked of
+# the person at the keyboard but, maybe, a password by sudo.
+define install
+	@missing=; for p in $(1); do \
+	  dpkg-query -W -f='$${Status}' $$p 2>/dev/null | grep -q 'ok installed' || missing="$$missing $$p"; \
+	done; \
+	if [ -n "$$missing" ]; then \
+	  echo "installing:$$missing"; \
+	  if [ "$$(id -u)" = 0 ]; then root=; else root=sudo; fi; \
+	  $$root apt-get update -q && \
+	  $$root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends $$missing; \
+	fi
+endef
+
+.PHONY: demo-packages test-packages
+demo-packages:
+	$(call install,$(PACKAGES))
+test-packages:
+	$(call install,$(TEST_PACKAGES))
+
+# Sub-makes, since what pkg-config finds changes with the packages.
+demo: demo-packages
+	$(Q)$(MAKE) --no-print-directory all
+	$(BUILD)/gluewright check projects/lantern-chest.xml
+	$(BUILD)/gluewright print projects/lantern-chest.xml -o output
+	@ls -l output/*.pdf
+
+test: test-packages
+	$(Q)BUILD=$(BUILD) sh tests/run.sh
+
 unit: $(UNIT)
-	@for t in $(UNIT); do CK_VERBOSITY=normal $$t || exit 1; done
+bench: $(BENCH) $(BUILD)/gluewright
 
 clean:
 	rm -rf $(BUILD)
