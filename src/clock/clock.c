@@ -30,23 +30,28 @@ static bool better(const prefix *a, const prefix *b) {
 
 static bool has_glue(const gw_order *order, int join) { return order->joins[join].n_glued > 0; }
 
-/* The first join of the dry end: after it nothing is glued. */
-static int wet_part(const gw_order *order) {
-  int last = order->n_joins;
-  while (last > 0 && !has_glue(order, last - 1)) --last;
-  return last;
+/* A stage is one assembly: one of its joins takes up all the others, and that
+ * one is glued (what is laid on dry has a stage by itself). */
+static bool one_assembly(const gw_order *order, int from, int to) {
+  bool glued = has_glue(order, to - 1);
+  for (int i = from; i < to; ++i) {
+    int parent = order->joins[i].parent;
+    if (i < to - 1 && (parent < 0 || parent >= to)) return false;
+    if (!glued && has_glue(order, i)) return false;
+  }
+  return true;
 }
 
-/* A longer run of joins than one that does not fit will not fit either, so a
- * row ends at its first failure. */
+/* A longer run of joins than one that does not keep its limits will not keep
+ * them either, so a row ends at its first failure. */
 static gw_status extend(gw_planning *p, prefix *best, int from, int last) {
   for (int to = from + 1; to <= last; ++to) {
+    if (!one_assembly(p->order, from, to)) continue;
     gw_stage stage;
     bool fits;
     GW_TRY(gw_stage_plan(p, from, to, p->m->shop.margin_pc, &stage, &fits));
     bool dry = stage.glue < 0;
     if (!fits && to > from + 1) break;
-    if (dry && to < last) continue; /* dry joins go with the glued one after them */
     prefix candidate = {.stages = best[from].stages + 1, .from = from,
                         .margin_pm = best[from].margin_pm, .bad = best[from].bad || !fits};
     if (!dry && stage.margin_pm < candidate.margin_pm) candidate.margin_pm = stage.margin_pm;
@@ -132,21 +137,20 @@ static gw_status keep_stage(gw_planning *p, int from, int to, int index) {
 
 static gw_status keep_stages(gw_planning *p, const prefix *best, int last) {
   gw_clock *clock = p->clock;
-  int glued = best[last].stages > 0 ? best[last].stages : 0;
-  bool dry_end = last < p->order->n_joins;
-  clock->n_stages = glued + dry_end;
+  clock->n_stages = best[last].stages;
   clock->stages = gw_arena_alloc(clock->arena, (size_t)clock->n_stages, sizeof *clock->stages);
   if (clock->stages == NULL) return GW_NO_MEMORY;
   clock->proven = true;
-  for (int to = last, i = glued - 1; i >= 0; to = best[to].from, --i)
+  for (int to = last, i = clock->n_stages - 1; i >= 0; to = best[to].from, --i)
     GW_TRY(keep_stage(p, best[to].from, to, i));
-  return dry_end ? keep_stage(p, last, p->order->n_joins, glued) : GW_OK;
+  return GW_OK;
 }
 
 static gw_status make(gw_planning *p) {
   GW_TRY(gw_clock_uses(p));
-  int last = wet_part(p->order);
-  if (p->m->n_glues == 0 && last > 0) return GW_OK; /* said by gw_clock_uses */
+  int last = p->order->n_joins;
+  for (int i = 0; i < p->m->n_joints; ++i)
+    if (p->m->joints[i].glued && p->m->joints[i].glue < 0) return GW_OK; /* said above */
   prefix *best = malloc(((size_t)last + 1) * sizeof *best);
   if (best == NULL) return GW_NO_MEMORY;
   gw_status status = cut(p, best, last);

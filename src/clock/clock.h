@@ -67,7 +67,8 @@ typedef struct gw_stage {
   int limit_s;       /* open time allowed, margin not taken off */
   int margin_pm;     /* (limit - wet) / limit, thousandths */
   int end_s;         /* last step ends */
-  int pull_apart_s;  /* last moment to pull it apart again */
+  int pull_apart_s;  /* last moment to pull it apart: the first joint to come
+                      * together has then been closed for the closed time */
   int clamp_s;       /* stays in clamps so long */
   int cure_s;
   double area_mm2;   /* glued, both halves counted once */

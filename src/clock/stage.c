@@ -356,8 +356,9 @@ static gw_status write_steps(staging *s) {
     if (step->words == NULL) return GW_NO_MEMORY;
     if (step->end_s > stage->end_s) stage->end_s = step->end_s;
     bool wet_bring = t->action == GW_BRING && step->stop_by_s >= 0;
-    if (wet_bring && (stage->pull_apart_s < 0 || step->stop_by_s > stage->pull_apart_s))
-      stage->pull_apart_s = step->stop_by_s;
+    int grabs = wet_bring ? step->end_s + s->p->clock->uses[stage->glue].closed_s : -1;
+    if (wet_bring && (stage->pull_apart_s < 0 || grabs < stage->pull_apart_s))
+      stage->pull_apart_s = grabs;
   }
   assign_people(stage, s->people);
   return GW_OK;

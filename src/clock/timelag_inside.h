@@ -37,7 +37,7 @@ typedef struct gw_timelag_step {
 
 /* A piece of work within a window, for counting energy. */
 typedef struct gw_timelag_job {
-  int64_t from, to, duration, need; /* must lie within [from, to) */
+  int64_t from, to, energy; /* must lie within [from, to) */
 } gw_timelag_job;
 
 /* An activity as the earliest starts place it. */
@@ -76,7 +76,7 @@ typedef struct gw_timelag_search {
   gw_timelag_job *jobs;   /* scratch: n entries each */
   gw_timelag_seat *seats;
   gw_timelag_window *windows;
-  int *active, *group;
+  int *active, *group; int64_t weight[4000];
   bool changed; /* a bound or an order changed since it was cleared */
   gw_arena *store;
   /* results */

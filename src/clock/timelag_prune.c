@@ -175,46 +175,23 @@ gw_status gw_timelag_timetable(gw_timelag_search *s, int r, bool *ok) {
 
 /* ---- energy ---------------------------------------------------------------------------------- */
 
-/* How long activity k runs at least within [t1, t2) when it starts as early as
- * it may, and as late. */
-static int64_t early_part(const gw_timelag_job *k, int64_t t1, int64_t t2) {
-  int64_t part = k->from + k->duration - t1;
-  if (part > k->duration) part = k->duration;
-  if (part > t2 - t1) part = t2 - t1;
-  return part > 0 ? part : 0;
+static int by_end(const void *left, const void *right) {
+  const gw_timelag_job *a = left, *b = right;
+  if (a->to != b->to) return a->to < b->to ? -1 : 1;
+  if (a->from != b->from) return a->from < b->from ? -1 : 1;
+  return a->energy != b->energy ? (a->energy < b->energy ? -1 : 1) : 0;
 }
 
-static int64_t late_part(const gw_timelag_job *k, int64_t t1, int64_t t2) {
-  int64_t part = t2 - (k->to - k->duration);
-  if (part > k->duration) part = k->duration;
-  if (part > t2 - t1) part = t2 - t1;
-  return part > 0 ? part : 0;
-}
-
-static int64_t sure_energy(const gw_timelag_job *k, int64_t t1, int64_t t2) {
-  int64_t early = early_part(k, t1, t2), late = late_part(k, t1, t2);
-  return k->need * (early < late ? early : late);
-}
-
-/* An activity that has no room within [t1, t2) where it stands must leave it. */
-static void push_out(gw_timelag_job *k, int64_t t1, int64_t t2, int64_t room) {
-  room += sure_energy(k, t1, t2);
-  if (k->need * early_part(k, t1, t2) > room && t2 - room / k->need > k->from)
-    k->from = t2 - room / k->need;
-  if (k->need * late_part(k, t1, t2) > room && t1 + room / k->need < k->to)
-    k->to = t1 + room / k->need;
-}
-
-/* False when the activities need more within [t1, t2) than there is. */
-static bool window_fits(gw_timelag_job *jobs, int count, int64_t t1, int64_t t2,
-                        int64_t capacity) {
-  int64_t room = capacity * (t2 - t1);
-  for (int k = 0; k < count && room >= 0; k++) room -= sure_energy(&jobs[k], t1, t2);
-  if (room < 0) return false;
+/* True when the jobs that must start at or after `from` need more, up to some
+ * time, than the resource has. */
+static bool overloads(const gw_timelag_job *jobs, int count, int64_t from, int64_t capacity) {
+  int64_t sum = 0;
   for (int k = 0; k < count; k++) {
-    if (jobs[k].need * jobs[k].duration > room) push_out(&jobs[k], t1, t2, room);
+    if (jobs[k].from < from) continue;
+    sum += jobs[k].energy;
+    if (sum > capacity * (jobs[k].to - from)) return true;
   }
-  return true;
+  return false;
 }
 
 gw_status gw_timelag_energy(gw_timelag_search *s, int r, bool *ok) {
@@ -222,29 +199,13 @@ gw_status gw_timelag_energy(gw_timelag_search *s, int r, bool *ok) {
   const int count = s->n_users[r];
   for (int k = 0; k < count; k++) {
     int i = s->users[r][k];
-    jobs[k].duration = s->q->duration[i];
     jobs[k].from = gw_timelag_least(s, i);
-    jobs[k].to = gw_timelag_most(s, i) + jobs[k].duration;
-    jobs[k].need = gw_timelag_need(s->q, i, r);
+    jobs[k].to = gw_timelag_most(s, i) + s->q->duration[i];
+    jobs[k].energy = s->q->duration[i] * gw_timelag_need(s->q, i, r);
   }
-  for (int a = 0; a < count && *ok; a++) {
-    for (int b = 0; b < count && *ok; b++) {
-      int64_t t1 = gw_timelag_least(s, s->users[r][a]);
-      int64_t t2 = gw_timelag_most(s, s->users[r][b]) + jobs[b].duration;
-      if (t1 < t2) *ok = window_fits(jobs, count, t1, t2, s->q->capacity[r]);
-#ifdef MOREW
-      int64_t t3 = gw_timelag_most(s, s->users[r][a]);
-      int64_t t4 = gw_timelag_least(s, s->users[r][b]) + jobs[b].duration;
-      if (*ok&&t3 < t2) *ok = window_fits(jobs, count, t3, t2, s->q->capacity[r]);
-      if (*ok&&t1 < t4) *ok = window_fits(jobs, count, t1, t4, s->q->capacity[r]);
-#endif
-    }
-  }
-  for (int k = 0; k < count && *ok; k++) {
-    int i = s->users[r][k];
-    GW_TRY(gw_timelag_raise(s, i, jobs[k].from, ok));
-    if (*ok) GW_TRY(gw_timelag_lower(s, i, jobs[k].to - jobs[k].duration, ok));
-  }
+  qsort(jobs, (size_t)count, sizeof *jobs, by_end);
+  for (int k = 0; k < count && *ok; k++)
+    *ok = !overloads(jobs, count, jobs[k].from, s->q->capacity[r]);
   return GW_OK;
 }
 
@@ -258,8 +219,7 @@ gw_status gw_timelag_prune(gw_timelag_search *s, bool *ok) {
     if (s->changed) continue;
     for (int c = 0; c < s->n_cliques && *ok; c++)
       GW_TRY(gw_timelag_edges(s, &s->cliques[c], ok));
-    if (s->changed) continue;
-    for (int r = 0; r < s->q->resources && *ok; r++) GW_TRY(gw_timelag_energy(s, r, ok));
   } while (*ok && s->changed);
+  for (int r = 0; r < s->q->resources && *ok; r++) GW_TRY(gw_timelag_energy(s, r, ok));
   return GW_OK;
 }

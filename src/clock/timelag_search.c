@@ -22,7 +22,7 @@ typedef struct stack {
 /* Activities that are together too much, and the orders still open among them. */
 typedef struct group {
   int *members, count; /* members: room for all activities */
-  int r, open;
+  int r, open; int64_t w;
   int64_t at;
 } group;
 
@@ -105,7 +105,9 @@ static void take_group(gw_timelag_search *s, group *g, int r, int count, int64_t
   count = shrink(s, r, s->active, count);
   for (int k = 0; k < count; k++) open += open_of(s, s->active, count, k);
   open /= 2; /* each order was seen from both of its ends */
-  if (g->count > 0 && (open > g->open || (open == g->open && at >= g->at))) return;
+  int64_t w=1; for (int k = 0; k < count; k++) w += s->weight[s->active[k]];
+  if (g->count > 0 && (open*g->w > g->open*w || (open*g->w == g->open*w && at >= g->at))) return;
+  g->w=w;
   g->count = count;
   g->r = r;
   g->open = open;
@@ -131,7 +133,7 @@ static gw_timelag_pair choose(gw_timelag_search *s, const group *g) {
     for (int b = 0; b < g->count; b++) {
       int i = g->members[a], j = g->members[b];
       if (a == b || !gw_timelag_can_precede(s, i, j)) continue;
-      int64_t room = gw_timelag_most(s, j) - gw_timelag_least(s, i) - s->q->duration[i];
+      /*X*/ int64_t room = gw_timelag_most(s, j) - gw_timelag_least(s, i) - s->q->duration[i];
       if (best.i >= 0 && room <= best_room) continue;
       best = (gw_timelag_pair){.i = i, .j = j};
       best_room = room;
@@ -185,6 +187,7 @@ static gw_status back(gw_timelag_search *s, stack *t, bool *ok, bool *done) {
   }
   gw_timelag_pair pair = t->tried[--t->depth];
   gw_timelag_pop(s);
+  s->weight[pair.i]++; s->weight[pair.j]++;
   s->nodes++;
   *ok = true;
   GW_TRY(gw_timelag_lower(s, s->end, s->target, ok));
@@ -201,8 +204,15 @@ static bool must_stop(const gw_timelag_search *s, const gw_timelag_options *o, i
 static gw_status run_with(gw_timelag_search *s, stack *t, const gw_timelag_options *options,
                           bool *stopped) {
   bool ok = true, done = false;
-  int64_t asked = 0;
+  int64_t asked = 0, round = 100, until = 100;
   while (!done) {
+    if (!s->found && s->nodes >= until && t->depth > 0) {
+      while (t->depth > 0) { t->depth--; gw_timelag_pop(s); }
+      ok = true;
+      GW_TRY(gw_timelag_lower(s, s->end, s->target, &ok));
+      round = round * 5 / 4;
+      until = s->nodes + round;
+    }
     if (must_stop(s, options, &asked)) {
       *stopped = true;
       return GW_OK;

@@ -61,11 +61,26 @@ static gw_status add_arc(gw_blocking *b, size_t *room, gw_split_arc arc) {
   return GW_OK;
 }
 
-static gw_status block_joint(const gw_model *m, const gw_fit *fit, int joint, gw_blocking *b,
-                             size_t *room) {
+/* Whether moving along d opens the joint's faces rather than sliding on them. */
+static bool opens(const gw_model *m, const gw_fit *fit, int joint, gw_vec d) {
+  const gw_joint *j = &m->joints[joint];
+  const gw_freedom *f = &fit->seatings[joint].freedom;
+  const gw_kind_row *kind = gw_kind_of(j->kind);
+  if (f->kind == GW_FREE_HALF)
+    return f->normal.c[0] * d.c[0] + f->normal.c[1] * d.c[1] + f->normal.c[2] * d.c[2] > 0;
+  if (!j->glued || !(kind->freedom & GW_OUT) || !(kind->freedom & GW_RUN)) return true;
+  gw_dir out = m->halves[j->receiving].at, away = gw_dir_back(m->halves[j->entering].at);
+  bool by_out = d.c[gw_dir_axis(out)] * gw_dir_sign(out) > 0;
+  return by_out || (kind->freedom & GW_AWAY && d.c[gw_dir_axis(away)] * gw_dir_sign(away) > 0);
+}
+
+static gw_status block_joint(const gw_model *m, const gw_fit *fit, int joint, bool slides,
+                             gw_blocking *b, size_t *room) {
   int e = gw_joint_enters(m, &m->joints[joint]), r = gw_joint_receives(m, &m->joints[joint]);
   for (int i = 0; i < b->n_dirs; ++i) {
-    if (gw_freedom_allows(&fit->seatings[joint].freedom, b->dirs[i])) continue;
+    if (gw_freedom_allows(&fit->seatings[joint].freedom, b->dirs[i]) &&
+        (slides || opens(m, fit, joint, b->dirs[i])))
+      continue;
     GW_TRY(add_arc(b, room, (gw_split_arc){i, e, r, joint}));
     GW_TRY(add_arc(b, room, (gw_split_arc){b->opposite[i], r, e, joint}));
   }
@@ -132,7 +147,8 @@ static gw_status block_sweeps(const gw_model *m, const bodies *all, char *joined
   return GW_OK;
 }
 
-gw_status gw_blocking_make(const gw_model *m, const gw_fit *fit, gw_blocking *out) {
+gw_status gw_blocking_make(const gw_model *m, const gw_fit *fit, const bool *slides,
+                           gw_blocking *out) {
   memset(out, 0, sizeof *out);
   size_t room = 0, parts = (size_t)m->n_parts;
   bodies *all = calloc(parts, sizeof *all);
@@ -140,7 +156,7 @@ gw_status gw_blocking_make(const gw_model *m, const gw_fit *fit, gw_blocking *ou
   gw_status status = all == NULL || joined == NULL ? GW_NO_MEMORY : GW_OK;
   choose_dirs(m, fit, out);
   for (int i = 0; i < m->n_joints && status == GW_OK; ++i)
-    status = block_joint(m, fit, i, out, &room);
+    status = block_joint(m, fit, i, slides[i], out, &room);
   for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
     all[i].count = gw_fit_wood(fit, m, i, all[i].box, MAX_WOOD);
     if (all[i].count > MAX_WOOD) all[i].count = MAX_WOOD;

@@ -15,6 +15,7 @@ typedef struct posing {
   gw_findings *findings;
   gw_blocking blocking;
   gw_split_problem problem;
+  bool *slides; /* which joints may slide along their faces */
   int *wish_source; /* which wish of the file each wish of the problem is; -1 - g:
                      * that group g goes first; LUMP: see pose_lumps */
   gw_arena *arena;
@@ -45,6 +46,7 @@ static const char *part_words(posing *p, int part) {
 /* A side of a join: one part by name, a group by its own name, others by their
  * letters: "C + K + N". */
 static const char *side_words(posing *p, const int *parts, int count) {
+  enum { LISTED = 4 };
   if (count == 1) return part_words(p, parts[0]);
   int group = p->m->parts[parts[0]].group, members = 0;
   for (int i = 1; i < count; ++i)
@@ -53,10 +55,12 @@ static const char *side_words(posing *p, const int *parts, int count) {
   if (group >= 0 && members == count)
     return gw_arena_printf(p->arena, "the %s", p->m->groups[group].name);
   const char *text = "";
-  for (int i = 0; i < count && text != NULL; ++i)
+  int listed = count > LISTED ? LISTED - 1 : count;
+  for (int i = 0; i < listed && text != NULL; ++i)
     text = gw_arena_printf(p->arena, "%s%s%s", text, i == 0 ? "" : " + ",
                            p->marks->parts[parts[i]].text);
-  return text;
+  if (text == NULL || listed == count) return text;
+  return gw_arena_printf(p->arena, "%s and %d more", text, count - listed);
 }
 
 static const char *joint_list(posing *p, const int *joints, int count) {
@@ -156,22 +160,51 @@ static bool laid_on(const gw_joint *joint) {
   return !joint->glued && gw_kind_of(joint->kind)->seat == GW_FACE;
 }
 
+static bool all_dry(const gw_model *m, int part) {
+  const gw_part *p = &m->parts[part];
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i)
+    if (m->halves[i].joint >= 0 && m->joints[m->halves[i].joint].glued) return false;
+  return p->n_halves > 0;
+}
+
+/* Marks the parts that are held dry and can go in when all else is together: a
+ * back in its rebate, a drawer bottom that slides in from behind.  A part of a
+ * group is looked at with its group alone. */
+static gw_status mark_last(posing *p, bool *last) {
+  const gw_model *m = p->m;
+  uint64_t *blocked = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *blocked);
+  if (blocked == NULL) return GW_NO_MEMORY;
+  for (size_t i = 0; i < p->blocking.n_arcs; ++i) {
+    const gw_split_arc *arc = &p->blocking.arcs[i];
+    int group = m->parts[arc->mover].group;
+    if (group < 0 || m->parts[arc->blocker].group == group)
+      blocked[arc->mover] |= (uint64_t)1 << arc->dir;
+  }
+  uint64_t every = p->blocking.n_dirs < 64 ? ((uint64_t)1 << p->blocking.n_dirs) - 1 : UINT64_MAX;
+  for (int i = 0; i < m->n_parts; ++i) last[i] = all_dry(m, i) && blocked[i] != every;
+  return GW_OK;
+}
+
 static int root_of(int *parent, int i) {
   while (parent[i] != i) i = parent[i] = parent[parent[i]];
   return i;
 }
 
-/* What is only laid on goes on last: the rest of the piece, each lump of it
- * that hangs together otherwise, is put together by itself. */
+/* What is only laid on, or can go in dry at the end, goes on last: the rest of
+ * the piece, each lump of it that hangs together otherwise, is put together by
+ * itself. */
 static gw_status pose_lumps(posing *p, gw_split_wish *wishes, int *count) {
   const gw_model *m = p->m;
   int *parent = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *parent);
-  if (parent == NULL) return GW_NO_MEMORY;
+  bool *last = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *last);
+  if (parent == NULL || last == NULL) return GW_NO_MEMORY;
+  GW_TRY(mark_last(p, last));
   for (int i = 0; i < m->n_parts; ++i) parent[i] = i;
   for (int i = 0; i < m->n_joints; ++i) {
-    if (laid_on(&m->joints[i])) continue;
-    int a = root_of(parent, gw_joint_enters(m, &m->joints[i]));
-    int b = root_of(parent, gw_joint_receives(m, &m->joints[i]));
+    int a = gw_joint_enters(m, &m->joints[i]), b = gw_joint_receives(m, &m->joints[i]);
+    if (laid_on(&m->joints[i]) || last[a] || last[b]) continue;
+    a = root_of(parent, a);
+    b = root_of(parent, b);
     parent[a > b ? a : b] = a > b ? b : a;
   }
   for (int i = 0; i < m->n_parts; ++i) {
@@ -356,20 +389,45 @@ static gw_status pose(posing *p, const gw_order_options *options) {
     p->problem.stop = options->stop;
     p->problem.stop_data = options->stop_data;
   }
-  GW_TRY(gw_blocking_make(p->m, p->fit, &p->blocking));
+  GW_TRY(gw_blocking_make(p->m, p->fit, p->slides, &p->blocking));
   GW_TRY(pose_parts(p));
   GW_TRY(pose_joints(p));
   return pose_wishes(p);
 }
 
+/* Lets the joints inside each locked group slide; *more: any did not before. */
+static void free_slides(posing *p, const gw_split_result *r, bool *more) {
+  *more = false;
+  for (int k = 0; k < r->n_locks; ++k)
+    for (int i = 0; i < p->m->n_joints; ++i) {
+      int e = gw_joint_enters(p->m, &p->m->joints[i]), n = 0;
+      int other = gw_joint_receives(p->m, &p->m->joints[i]);
+      for (int j = 0; j < r->locks[k].n_parts; ++j)
+        n += r->locks[k].parts[j] == e || r->locks[k].parts[j] == other;
+      if (n < 2 || p->slides[i]) continue;
+      p->slides[i] = true;
+      *more = true;
+    }
+}
+
+/* Joints slide only where nothing else goes: first none, then those of the
+ * groups that are locked so, until the piece comes apart or nothing is left to
+ * be freed. */
 static gw_status solve(posing *p, const gw_order_options *options, gw_order *order, bool *found,
                        gw_error *err) {
-  gw_split_result *result = NULL;
-  gw_status status = pose(p, options);
-  if (status == GW_OK) status = gw_split_solve(&p->problem, &result, err);
-  if (status == GW_OK) status = answer(p, result, order, found);
-  gw_split_free(result);
-  gw_blocking_free(&p->blocking);
+  p->slides = gw_arena_alloc(p->arena, (size_t)p->m->n_joints, sizeof *p->slides);
+  if (p->slides == NULL) return GW_NO_MEMORY;
+  gw_status status = GW_OK;
+  for (bool again = true; again && status == GW_OK;) {
+    gw_split_result *result = NULL;
+    again = false;
+    status = pose(p, options);
+    if (status == GW_OK) status = gw_split_solve(&p->problem, &result, err);
+    if (status == GW_OK && result->kind == GW_SPLIT_LOCKED) free_slides(p, result, &again);
+    if (status == GW_OK && !again) status = answer(p, result, order, found);
+    gw_split_free(result);
+    gw_blocking_free(&p->blocking);
+  }
   return status;
 }
 

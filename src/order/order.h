@@ -68,7 +68,11 @@ typedef struct gw_blocking {
   struct gw_split_arc *arcs;
   size_t n_arcs;
 } gw_blocking;
-gw_status gw_blocking_make(const gw_model *model, const gw_fit *fit, gw_blocking *out);
+/* A glued joint that can open square to its faces is not taken as free to slide
+ * along them, since a slide wipes the glue off, unless `slides` (one for each
+ * joint) says so. */
+gw_status gw_blocking_make(const gw_model *model, const gw_fit *fit, const bool *slides,
+                           gw_blocking *out);
 void gw_blocking_free(gw_blocking *blocking);
 
 /* "down", "to the left", "back and up": into `buffer`. */
