@@ -98,14 +98,15 @@ static double worst_cost(const gw_split_problem *p) {
     if (p->dir_cost[d] > dir) dir = p->dir_cost[d];
   double joints = p->n_joints;
   return (double)w->align * joints * joints + ((double)w->loose + (double)w->hands) * n * n +
-         n * ((double)w->dir * dir + (double)w->mass * mass + 2 * (double)w->turn) +
+         n * ((double)w->dir * dir + ((double)w->mass + (double)w->turned) * mass +
+              2 * (double)w->turn) +
          (double)w->slide * slide * n + ((double)w->against + (double)w->beside) * joints;
 }
 
 static gw_status check_costs(const gw_split_problem *p, gw_error *err) {
   const gw_split_weights *all = &p->weights;
-  int64_t terms[] = {all->align, all->beside, all->loose, all->hands, all->dir,
-                     all->mass,  all->slide,  all->turn,  all->against};
+  int64_t terms[] = {all->align, all->beside, all->loose, all->hands,  all->dir,
+                     all->mass,  all->slide,  all->turn,  all->turned, all->against};
   for (size_t i = 0; i < sizeof terms / sizeof *terms; i++)
     if (terms[i] < 0) return gw_fail(err, GW_BAD_INPUT, "a weight is negative");
   for (int v = 0; v < p->n_parts && p->mass_g; v++)

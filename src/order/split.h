@@ -45,9 +45,10 @@
  *   mass    * grams of the moving side
  *   slide   * sum of slide * (p - 2)   over the joints closed, p: parts in the
  *                           group; a long slide is better closed early
- *   turn    * number of sides that are joins and whose own last join was on
- *                           another axis (an axis is a direction and its
- *                           opposite): the work is turned, the clamps are reset
+ *   turn + turned * grams   for each side that is a join and whose own last
+ *                           join was on another axis (an axis is a direction
+ *                           and its opposite): that side is turned over and
+ *                           the clamps are set anew
  *   against * number of joints closed whose `mover` stands still */
 #ifndef GW_ORDER_SPLIT_H
 #define GW_ORDER_SPLIT_H
@@ -89,7 +90,7 @@ typedef struct gw_split_wish {
 } gw_split_wish;
 
 typedef struct gw_split_weights {
-  int64_t align, beside, loose, hands, dir, mass, slide, turn, against;
+  int64_t align, beside, loose, hands, dir, mass, slide, turn, turned, against;
 } gw_split_weights;
 
 typedef struct gw_split_problem {

@@ -6,7 +6,7 @@
 gw_split_weights gw_split_default_weights(void) {
   return (gw_split_weights){.align = 10000, .beside = 1000, .loose = 50000,
                             .hands = 1000000, .dir = 2000, .mass = 1, .slide = 2,
-                            .turn = 5000, .against = 500};
+                            .turn = 5000, .turned = 1, .against = 500};
 }
 
 gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *load) {
@@ -20,7 +20,7 @@ gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *loa
   c.dir = p->dir_cost ? w->dir * p->dir_cost[load->dir] : 0;
   c.mass = w->mass * load->mass;
   c.slide = w->slide * load->slide * (load->parts - 2);
-  c.turn = w->turn * load->turns;
+  c.turn = w->turn * load->turns + w->turned * load->turned;
   c.against = w->against * load->against;
   c.total = c.align + c.beside + c.loose + c.hands + c.dir + c.mass + c.slide + c.turn + c.against;
   return c;

@@ -170,8 +170,8 @@ static int by_promise(const void *left, const void *right) {
   const candidate *a = left, *b = right;
   if (a->least != b->least) return a->least < b->least ? -1 : 1;
   if (a->own != b->own) return a->own < b->own ? -1 : 1;
-  if (a->dir != b->dir) return a->dir < b->dir ? -1 : 1;
-  return a->moving > b->moving ? -1 : a->moving < b->moving; /* high numbers go on last */
+  if (a->moving != b->moving) return a->moving > b->moving ? -1 : 1; /* high parts go on last */
+  return a->dir < b->dir ? -1 : a->dir > b->dir;
 }
 
 /* Of many candidates in order of promise keeps a few: the first half of them,
@@ -226,19 +226,23 @@ static gw_status gather(exact *e, uint64_t group, bool tidy, candidates *list) {
 
 static gw_status solve(exact *e, uint64_t group);
 
-static int64_t turn(const exact *e, int own_axis, int axis) {
-  return e->s->any || axis < 0 || own_axis == axis ? 0 : e->s->g->p->weights.turn;
+/* What it costs to turn a group below a join on another axis. */
+static int64_t turn(const exact *e, uint64_t group) {
+  const gw_split_weights *w = &e->s->g->p->weights;
+  return e->s->any ? 0 : w->turn + w->turned * sum_mass(e, group, NULL);
 }
 
 /* The cost of a solved group below a join on `axis`; *best is its own axis. */
 static int64_t cost_under(const exact *e, uint64_t group, int axis, int *best) {
   int64_t least_cost = GW_SPLIT_NEVER;
   const cell *cells = cells_of(e, group);
+  int64_t turned = axis < 0 ? 0 : turn(e, group);
   for (int k = 0; k < e->n_axes; k++) {
     int b = axis < 0 ? k : (axis + k) % e->n_axes; /* no turn first */
-    if (cells[b].cost == GW_SPLIT_NEVER || cells[b].cost + turn(e, b, axis) >= least_cost)
-      continue;
-    least_cost = cells[b].cost + turn(e, b, axis);
+    if (cells[b].cost == GW_SPLIT_NEVER) continue;
+    int64_t cost = cells[b].cost + (b == axis ? 0 : turned);
+    if (cost >= least_cost) continue;
+    least_cost = cost;
     if (best) *best = b;
   }
   return least_cost;
@@ -252,19 +256,21 @@ static gw_status side_cost(exact *e, uint64_t side, int axis, int64_t *cost) {
   return GW_OK;
 }
 
-/* What a candidate must stay below to be of any use. */
-static int64_t goal(const exact *e, const cell *cells, int axis) {
+/* What a candidate on an axis must stay below to be of any use: the same group
+ * split on another axis and turned. */
+static int64_t goal(const exact *e, const cell *cells, int axis, int64_t turned) {
   int64_t best = GW_SPLIT_NEVER;
   for (int k = 0; k < e->n_axes; k++) {
     if (cells[k].cost == GW_SPLIT_NEVER) continue;
-    int64_t cost = cells[k].cost + turn(e, k, axis);
+    int64_t cost = cells[k].cost + (k == axis ? 0 : turned);
     if (cost < best) best = cost;
   }
   return best;
 }
 
-static gw_status try_candidate(exact *e, uint64_t group, const candidate *c, cell *cells) {
-  int64_t limit = goal(e, cells, c->axis), moving, base;
+static gw_status try_candidate(exact *e, uint64_t group, const candidate *c, int64_t turned,
+                               cell *cells) {
+  int64_t limit = goal(e, cells, c->axis, turned), moving, base;
   uint64_t rest = group & ~c->moving;
   if (c->least >= limit) return GW_OK;
   GW_TRY(side_cost(e, c->moving, c->axis, &moving));
@@ -278,10 +284,11 @@ static gw_status try_candidate(exact *e, uint64_t group, const candidate *c, cel
 /* Tries tidy or all splits; *done: some way was found. */
 static gw_status try_all(exact *e, uint64_t group, bool tidy, cell *cells, bool *done) {
   candidates list = {0};
+  int64_t turned = turn(e, group);
   gw_status status = gather(e, group, tidy, &list);
   for (size_t i = 0; i < list.n && status == GW_OK; i++) {
     if (e->s->stopped || (e->s->spent && e->effort.keep == 0)) break;
-    status = try_candidate(e, group, &list.at[i], cells);
+    status = try_candidate(e, group, &list.at[i], turned, cells);
   }
   free(list.at);
   for (int k = 0; k < e->n_axes; k++) *done |= cells[k].cost != GW_SPLIT_NEVER;

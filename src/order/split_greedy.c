@@ -164,8 +164,6 @@ static void find_hinges(greedy *r, group *q) {
 
 /* ---- choosing ---- */
 
-static int turn_above(const group *q, int axis) { return q->parent >= 0 && q->parent != axis; }
-
 /* What the wishes ask of the parts with side 0 against the rest, side 1. */
 static int part_side(const greedy *r, const group *q, int v) {
   return inside(r, q, v) ? r->side[v] : -1;
@@ -229,7 +227,8 @@ static void offer(greedy *r, const group *q, const trial *t, int axis, bool leav
     bool set_moves = leaves == (way == 0);
     gw_split_load load = set_moves ? t->set_moves : t->rest_moves;
     load.dir = c.dir;
-    load.turns = turn_above(q, axis);
+    load.turns = q->parent >= 0 && q->parent != axis; /* by the join above */
+    load.turned = load.turns * q->mass;
     c.least = gw_split_price(g->p, &load).total + t->sides;
     c.loss = (double)(c.least - q->least) / smaller_side(q, t);
     c.small_moves = set_moves == small;

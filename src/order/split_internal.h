@@ -70,7 +70,7 @@ gw_status gw_split_find_locks(const gw_split_graph *g, gw_split_result *result);
 
 typedef struct gw_split_load {
   int glued, dry, against, turns, bodies, parts, dir;
-  int64_t slide, mass;
+  int64_t slide, mass, turned; /* turned: mass of the sides that are turned */
 } gw_split_load;
 gw_split_cost gw_split_price(const gw_split_problem *p, const gw_split_load *load);
 

@@ -104,6 +104,12 @@ static void merge(writer *w, built *to, const built *moving, const built *base, 
                 base->mass + moving->mass};
 }
 
+static void add_turn(gw_split_load *load, const built *side, int axis) {
+  if (side->parts == 1 || side->axis == axis) return;
+  load->turns++;
+  load->turned += side->mass;
+}
+
 static gw_status write_join(writer *w, const gw_split_step *step, int i, gw_split_result *result) {
   gw_split_join *join = &result->joins[i];
   const built *moving = &w->nodes[step->moving], *base = &w->nodes[step->base];
@@ -111,8 +117,8 @@ static gw_status write_join(writer *w, const gw_split_step *step, int i, gw_spli
   int n = find_cut(w, moving, base);
   gw_split_load load = {.dir = step->dir, .mass = moving->mass, .bodies = moving->pieces,
                         .parts = moving->parts + base->parts};
-  load.turns = (moving->parts > 1 && moving->axis != axis) + (base->parts > 1 &&
-                                                              base->axis != axis);
+  add_turn(&load, moving, axis);
+  add_turn(&load, base, axis);
   close_joints(w, n, base, i, &load, &pieces);
   *join = (gw_split_join){.moving = step->moving, .base = step->base, .dir = step->dir,
                           .n_joints = n, .n_parts = load.parts, .bodies = load.bodies,
