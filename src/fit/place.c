@@ -153,6 +153,52 @@ static gw_status take_places(gw_net *net, const planes *p, const int64_t *least,
   return GW_OK;
 }
 
+/* ---- distances that are asked for ------------------------------------------------------ */
+
+static gw_ref side_ref(gw_dir side) { return gw_dir_sign(side) > 0 ? GW_REF_HIGH : GW_REF_LOW; }
+
+static gw_len side_at(const gw_box *box, gw_dir side) {
+  int axis = gw_dir_axis(side);
+  return gw_dir_sign(side) > 0 ? box->hi[axis] : box->lo[axis];
+}
+
+static gw_status say_gauge(const planes *p, const gw_gauge *gauge, gw_len is, gw_len low,
+                           gw_len high, gw_findings *findings) {
+  char at[5][GW_LEN_TEXT];
+  const gw_len value[5] = {is, gauge->least, gauge->most, low, high};
+  for (int i = 0; i < 5; ++i) gw_len_text(value[i], p->m->units, at[i], GW_LEN_TEXT);
+  bool off = is < gauge->least || is > gauge->most;
+  GW_TRY(gw_find(findings, off ? GW_ERROR : GW_WARNING, off ? "gauge-off" : "gauge-tight",
+                 gauge->line, "%s: from the %s side of %s to the %s side of %s is %s (%s to %s with "
+                 "the play of the joints and the tolerances); %s to %s is asked for", gauge->name,
+                 gw_dir_name(gauge->side[0]), p->m->parts[gauge->part[0]].id,
+                 gw_dir_name(gauge->side[1]), p->m->parts[gauge->part[1]].id, at[0], at[3], at[4],
+                 at[1], at[2]));
+  GW_TRY(gw_find_part(findings, gauge->part[0]));
+  return gw_find_part(findings, gauge->part[1]);
+}
+
+/* As placed it is an error; with the worst that play and tolerances can do, a
+ * warning. */
+static gw_status check_gauges(gw_net *net, const planes *p, const gw_fit *fit,
+                              gw_findings *findings) {
+  for (int i = 0; i < p->m->n_gauges; ++i) {
+    const gw_gauge *g = &p->m->gauges[i];
+    if ((int)gw_dir_axis(g->side[0]) != p->axis) continue;
+    gw_len off[2], low, high;
+    int from = plane_node(p, g->part[0], side_ref(g->side[0]), &off[0]);
+    int to = plane_node(p, g->part[1], side_ref(g->side[1]), &off[1]);
+    GW_TRY(gw_net_slack(net, from, to, &low, &high));
+    low += off[1] - off[0];
+    high += off[1] - off[0];
+    gw_len is = side_at(&fit->boxes[g->part[1]], g->side[1]) -
+                side_at(&fit->boxes[g->part[0]], g->side[0]);
+    if (low >= g->least && high <= g->most) continue;
+    GW_TRY(say_gauge(p, g, is, low, high, findings));
+  }
+  return GW_OK;
+}
+
 /* The part with the most halves stands still: the others are placed from it,
  * so that slack adds up over as few joints as can be. */
 static int choose_root(const gw_model *m) {
@@ -171,11 +217,12 @@ static gw_status place_axis(gw_net *net, planes *p, gw_fit *fit, gw_findings *fi
   gw_status status = GW_NO_MEMORY;
   if (least != NULL && most != NULL && said != NULL) {
     status = gw_net_range(net, p->node[choose_root(p->m)], least, most);
-    if (status == GW_OK)
-      status = take_places(net, p, least, most, fit, findings, said, closes);
-    else if (status == GW_BAD_INPUT) {
+    if (status == GW_BAD_INPUT) {
       *closes = false;
       status = say_loops(net, p, fit, findings);
+    } else if (status == GW_OK) {
+      status = take_places(net, p, least, most, fit, findings, said, closes);
+      if (status == GW_OK && *closes) status = check_gauges(net, p, fit, findings);
     }
   }
   free(said);
