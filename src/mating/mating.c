@@ -259,8 +259,8 @@ static gw_status check_connected(gw_model *m, int *parent, gw_findings *findings
 }
 
 static gw_status mate_all(pairing *p, int *parent) {
-  GW_TRY(enter_names(p));
   size_t before = gw_findings_count_of(p->findings, GW_ERROR);
+  GW_TRY(enter_names(p));
   GW_TRY(pair_all(p));
   GW_TRY(check_left_over(p));
   GW_TRY(check_alone(p->m, p->findings));

@@ -273,7 +273,9 @@ static gw_status read_part(gw_draft *d, xmlNode *node, int group) {
   int index;
   GW_TRY(add_part(d, &index));
   gw_part part = {.line = gw_read_line(node), .group = group};
+  size_t before = gw_findings_count(d->findings);
   GW_TRY(read_part_fields(d, node, &part));
+  d->drafts[index].lost = gw_findings_count(d->findings) > before;
   d->model->parts[index] = part;
   GW_TRY(name_part(d, index));
   GW_TRY(read_part_copying(d, node, &d->drafts[index]));

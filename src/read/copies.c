@@ -132,7 +132,7 @@ static gw_status source_of(gw_draft *d, int index, int *source) {
   *source = -1;
   if (name == NULL) return GW_OK;
   int found = find_part(d, index, name), line = d->model->parts[index].line;
-  d->drafts[index].lost = found < 0 || d->drafts[found].state == 1;
+  if (found < 0 || d->drafts[found].state == 1) d->drafts[index].lost = true;
   if (found < 0) return gw_read_part_named(d, line, name, &found);
   if (d->drafts[found].state == 1)
     return gw_find(d->findings, GW_ERROR, "like-in-a-ring", line,

@@ -25,7 +25,7 @@ typedef struct gw_draft {
     const char *like, *mirror_of, *turned, *mirrored, *into;
     int state;       /* 0 not yet, 1 being resolved, 2 done */
     int source;      /* once it is resolved: the part that it copies, or -1 */
-    bool lost;       /* what it copies is not there: nothing more is said of it */
+    bool lost;       /* a finding has said what it lacks: nothing more is said of it */
     gw_half *halves; /* copied, own, and those of its group, malloc'd */
     size_t count, room;
     size_t grouped;  /* how many at the end are the group's: they are not copied with a part */
