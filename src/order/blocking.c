@@ -66,9 +66,10 @@ static bool opens(const gw_model *m, const gw_fit *fit, int joint, gw_vec d) {
   const gw_joint *j = &m->joints[joint];
   const gw_freedom *f = &fit->seatings[joint].freedom;
   const gw_kind_row *kind = gw_kind_of(j->kind);
+  if (!j->glued) return true;
   if (f->kind == GW_FREE_HALF)
     return f->normal.c[0] * d.c[0] + f->normal.c[1] * d.c[1] + f->normal.c[2] * d.c[2] > 0;
-  if (!j->glued || !(kind->freedom & GW_OUT) || !(kind->freedom & GW_RUN)) return true;
+  if (!(kind->freedom & GW_OUT) || !(kind->freedom & GW_RUN)) return true;
   gw_dir out = m->halves[j->receiving].at, away = gw_dir_back(m->halves[j->entering].at);
   bool by_out = d.c[gw_dir_axis(out)] * gw_dir_sign(out) > 0;
   return by_out || (kind->freedom & GW_AWAY && d.c[gw_dir_axis(away)] * gw_dir_sign(away) > 0);

@@ -276,6 +276,32 @@ static gw_status take_joints(posing *p, const gw_split_join *from, const int *ra
   return GW_OK;
 }
 
+/* Whether the moving side can leave the other along d. */
+static bool can_leave(const posing *p, const gw_join *join, int d, char *moves) {
+  memset(moves, 0, (size_t)p->m->n_parts);
+  for (int i = 0; i < join->n_moving; ++i) moves[join->moving[i]] = 1;
+  for (int i = 0; i < join->n_onto; ++i) moves[join->onto[i]] = 2;
+  for (size_t i = 0; i < p->blocking.n_arcs; ++i) {
+    const gw_split_arc *arc = &p->blocking.arcs[i];
+    bool against = arc->dir == p->blocking.opposite[d];
+    if (arc->dir == d && moves[arc->mover] == 1 && moves[arc->blocker] == 2) return false;
+    if (against && moves[arc->mover] == 2 && moves[arc->blocker] == 1) return false;
+  }
+  return true;
+}
+
+/* A dry join needs no clamps, so nothing speaks for the axis of the join before
+ * it: the easiest way in that is open. */
+static gw_status choose_dry_way(posing *p, gw_join *join, int dir) {
+  char *moves = gw_arena_alloc(p->arena, (size_t)p->m->n_parts, 1);
+  if (moves == NULL) return GW_NO_MEMORY;
+  for (int d = 0; d < p->blocking.n_dirs; ++d)
+    if (p->blocking.cost[d] < p->blocking.cost[dir] && can_leave(p, join, d, moves)) dir = d;
+  const gw_vec leaves = p->blocking.dirs[dir];
+  join->way = (gw_vec){{-leaves.c[0], -leaves.c[1], -leaves.c[2]}};
+  return GW_OK;
+}
+
 static gw_status take_join(posing *p, const gw_split_result *r, int index, const int *rank,
                            int *space, gw_order *order) {
   const gw_split_join *from = &r->joins[index];
@@ -291,6 +317,7 @@ static gw_status take_join(posing *p, const gw_split_result *r, int index, const
   if (join->moving_join >= 0) order->joins[join->moving_join].parent = index;
   if (join->onto_join >= 0) order->joins[join->onto_join].parent = index;
   GW_TRY(take_joints(p, from, rank, join));
+  if (join->n_glued == 0) GW_TRY(choose_dry_way(p, join, from->dir));
   return write_words(p, join);
 }
 
