@@ -3,6 +3,7 @@
 
 #include "cli/cli.h"
 #include "read/read.h"
+#include "sheets/sheets.h"
 
 gw_exit gw_cli_failed(const gw_job *job, gw_status status, const gw_error *err) {
   if (job->findings != NULL) gw_findings_print(job->findings, stderr);
@@ -154,6 +155,29 @@ gw_exit gw_cli_order(const gw_options *o) {
 
 /* ---- print ------------------------------------------------------------------------- */
 
+/* Prints, or says why not. */
+static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) {
+  bool mates = gw_job_mates(job);
+  const char *folder = o->output == NULL ? "output" : o->output;
+  bool can = job->fit != NULL && job->marks != NULL;
+  if (!mates && (!o->draft || !can)) {
+    if (!o->quiet)
+      fprintf(stderr, "gluewright: nothing is printed of a piece that will not mate%s\n",
+              can ? "; --draft prints it all the same, each page marked so" : "");
+    return GW_EXIT_WILL_NOT;
+  }
+  gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
+                          .order = job->order, .clock = job->clock, .findings = job->findings,
+                          .draft = !mates, .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4};
+  gw_status status = gw_sheets_print(&sheets, folder, err);
+  if (status != GW_OK) {
+    fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "memory is short");
+    return GW_EXIT_MACHINE;
+  }
+  if (!o->quiet) printf("%s: sheets printed into %s\n", job->model->name, folder);
+  return mates ? GW_EXIT_MATES : GW_EXIT_WILL_NOT;
+}
+
 gw_exit gw_cli_print(const gw_options *o) {
   gw_job job;
   gw_error err = {0};
@@ -162,8 +186,8 @@ gw_exit gw_cli_print(const gw_options *o) {
   if (status != GW_OK) {
     exit = unreadable(&job, status, &err);
   } else {
-    exit = verdict(&job);
     show_findings(o, &job);
+    exit = print_job(o, &job, &err);
   }
   gw_job_clear(&job);
   return exit;
