@@ -1,5 +1,6 @@
 /* Where every part stands: along each axis a system of difference constraints
  * over the lower, middle and upper planes of the parts. */
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -199,12 +200,19 @@ static gw_status check_gauges(gw_net *net, const planes *p, const gw_fit *fit,
   return GW_OK;
 }
 
-/* The part with the most halves stands still: the others are placed from it,
- * so that slack adds up over as few joints as can be. */
+/* The part that receives the most, less what it enters, stands still: others
+ * are placed from it, so that slack adds up over as few joints as can be. */
 static int choose_root(const gw_model *m) {
-  int root = 0;
-  for (int i = 1; i < m->n_parts; ++i)
-    if (m->parts[i].n_halves > m->parts[root].n_halves) root = i;
+  int root = 0, best = INT_MIN;
+  for (int i = 0; i < m->n_parts; ++i) {
+    const gw_part *part = &m->parts[i];
+    int score = 0;
+    for (int k = part->first_half; k < part->first_half + part->n_halves; ++k)
+      score += m->halves[k].enters ? -1 : 1;
+    if (score <= best) continue;
+    best = score;
+    root = i;
+  }
   return root;
 }
 
