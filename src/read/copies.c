@@ -82,7 +82,7 @@ static gw_status copy_halves(gw_draft *d, int index, int source, const dir_map *
   struct gw_draft_part *draft = &d->drafts[index], *from = &d->drafts[source];
   size_t own = draft->count, copied = from->count - from->grouped;
   GW_TRY(gw_grow(&draft->halves, &draft->room, own + copied, sizeof *draft->halves));
-  memmove(draft->halves + copied, draft->halves, own * sizeof *draft->halves);
+  if (own > 0) memmove(draft->halves + copied, draft->halves, own * sizeof *draft->halves);
   draft->count = own + copied;
   gw_half **list = calloc(copied + 1, sizeof *list);
   if (list == NULL) return GW_NO_MEMORY;

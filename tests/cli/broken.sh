@@ -9,6 +9,7 @@
 # <!-- fault: next line --> stands before the line that the finding must name.
 here=$(cd "$(dirname "$0")/../.." && pwd)
 program=${1:-$here/build/gluewright}
+[ -x "$program" ] || { echo "$program is not there: build it first"; exit 1; }
 passed=0
 failed=0
 errors=$(mktemp)
