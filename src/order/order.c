@@ -338,16 +338,17 @@ static gw_status take_order(posing *p, const gw_split_result *r, gw_order *order
 
 /* ---- locked ------------------------------------------------------------------------------ */
 
+/* "up: front – left – back": each is held by the next, the last by the first. */
 static const char *walk_words(posing *p, const gw_split_walk *walk) {
+  enum { SHOWN = 6 };
   char way[64];
-  const char *text = gw_arena_printf(p->arena, "%s,",
-                                     gw_way_words(p->blocking.dirs[walk->dir], way, sizeof way));
-  for (int i = 0; i < walk->n_parts && text != NULL && i < 6; ++i)
-    text = gw_arena_printf(p->arena, "%s %s is stopped by %s%s", text,
-                           p->m->parts[walk->parts[i]].id,
-                           p->m->parts[walk->parts[(i + 1) % walk->n_parts]].id,
-                           i + 1 < walk->n_parts && i < 5 ? "," : "");
-  return text;
+  const char *text = gw_arena_printf(
+      p->arena, "%s:", gw_way_words(p->blocking.dirs[walk->dir], way, sizeof way));
+  for (int i = 0; i < walk->n_parts && text != NULL && i < SHOWN; ++i)
+    text = gw_arena_printf(p->arena, "%s%s %s", text, i == 0 ? "" : " –",
+                           p->m->parts[walk->parts[i]].id);
+  if (text == NULL || walk->n_parts <= SHOWN) return text;
+  return gw_arena_printf(p->arena, "%s – …", text);
 }
 
 static gw_status say_keys(posing *p, const gw_split_lock *lock, const char **text) {
@@ -381,7 +382,7 @@ static gw_status say_lock(posing *p, const gw_split_lock *lock) {
   if (names == NULL || walks == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_find(p->findings, GW_ERROR, "locked", p->m->parts[lock->parts[0]].line,
                  "%s lock each other: none can go in last, all would have to close at once; %s. "
-                 "Each way is stopped: %s", names, keys, walks));
+                 "Each is held by the next, the last by the first, going %s", names, keys, walks));
   for (int i = 0; i < lock->n_parts; ++i) GW_TRY(gw_find_part(p->findings, lock->parts[i]));
   for (int i = 0; i < lock->n_keys; ++i) GW_TRY(gw_find_joint(p->findings, lock->keys[i].joint));
   return GW_OK;
