@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """The two JSON shapes against their schemas, and the order replayed.
 
-usage: json.py PROGRAM
+usage: json_shapes.py PROGRAM
 
 The replay knows the JSON only: every part ends up in one whole, each join
 closes joints between its two sides, each joint closes once, a joint is spread
