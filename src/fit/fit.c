@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+#include "fit/review.h"
+
 /* ---- space ----------------------------------------------------------------------- */
 
 static gw_len least(gw_len a, gw_len b) { return a < b ? a : b; }
@@ -109,6 +111,7 @@ static gw_status make(const gw_model *m, gw_findings *findings, gw_fit *fit) {
   GW_TRY(gw_fit_place(m, findings, fit, &closes));
   fit->placed = closes;
   if (!closes) return GW_OK;
+  GW_TRY(gw_fit_gauges(m, fit, findings, false));
   for (int i = 0; i < m->n_joints; ++i)
     GW_TRY(gw_fit_locate(m, i, fit->boxes, findings, &fit->seatings[i]));
   return gw_fit_collide(m, findings, fit);

@@ -1,0 +1,6 @@
+#include "fit/review.h"
+
+gw_status gw_fit_review(const gw_model *m, const gw_fit *fit, gw_findings *findings) {
+  if (!fit->placed) return GW_OK;
+  return gw_fit_gauges(m, fit, findings, true);
+}

@@ -1,0 +1,35 @@
+/* review.h - what is said of a piece once it is placed: distances that were
+ * asked for, tolerances, the seasons, thin wood.  Findings: DEVELOPERS.md. */
+#ifndef GW_FIT_REVIEW_H
+#define GW_FIT_REVIEW_H
+
+#include "fit/fit.h"
+
+/* All of the below but gw_fit_gauges' errors and warnings, which gw_fit_make
+ * has found already.  Does nothing when the parts have no places. */
+gw_status gw_fit_review(const gw_model *model, const gw_fit *fit, gw_findings *findings);
+
+/* Distances that the file asks for, each with what play and tolerances can make
+ * of it:
+ * - at worst: the least and the most it can be in any piece that goes together
+ *   with every size inside its tolerance and every joint anywhere in its play;
+ * - by root-sum-square: the nominal distance, plus or minus the root of the sum
+ *   of the squares of the tolerances and half plays along the chain of parts
+ *   and joints, from the one surface to the other, for which that root is
+ *   smallest.  It presumes that they are independent, centred and normal.  It
+ *   is never given wider than the worst case.
+ * Errors `gauge-missed` (the nominal distance is outside) and warnings
+ * `gauge-worst-case` (only the worst case is); with `notes`, instead of these,
+ * a note `gauge` for each distance that is neither. */
+gw_status gw_fit_gauges(const gw_model *model, const gw_fit *fit, gw_findings *findings,
+                        bool notes);
+
+/* What a gauge measures. */
+typedef struct gw_gauged {
+  gw_len nominal, least, most; /* as placed; the worst case */
+  gw_len rss;                  /* plus or minus */
+} gw_gauged;
+gw_status gw_fit_gauge(const gw_model *model, const gw_fit *fit, const gw_gauge *gauge,
+                       gw_gauged *out);
+
+#endif
