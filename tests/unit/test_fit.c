@@ -4,7 +4,6 @@
  * table says how. */
 #include "project.h"
 
-#include <glob.h>
 #include <stdlib.h>
 
 #define MM(x) ((gw_len)((x) * 16000.0))
@@ -126,112 +125,6 @@ START_TEST(bookcase) {
 }
 END_TEST
 
-static unsigned six_ways(const gw_freedom *freedom) {
-  unsigned ways = 0;
-  for (int dir = 0; dir < 6; ++dir) {
-    gw_vec d = {{0, 0, 0}};
-    d.c[dir / 2] = gw_dir_sign((gw_dir)dir);
-    if (gw_freedom_allows(freedom, d)) ways |= 1u << dir;
-  }
-  return ways;
-}
-
-/* ---- mirrors ---------------------------------------------------------------------------- */
-
-/* Pairs of words that change places when a project is seen in a mirror; ids
- * change with them, which is no harm. */
-static const char *const OPPOSITES[3][2][2] = {
-    {{"left", "right"}, {"left", "right"}},
-    {{"front", "back"}, {"front", "back"}},
-    {{"up", "down"}, {"top", "bottom"}},
-};
-
-static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
-
-/* The opposite of the word at `at`, or NULL. */
-static const char *opposite(const char *text, const char *at, int axis, size_t *length) {
-  if (at > text && is_letter(at[-1])) return NULL;
-  if (at - text >= 6 && strncmp(at - 6, "about-", 6) == 0) return NULL; /* half turns stay */
-  for (int i = 0; i < 2; ++i)
-    for (int k = 0; k < 2; ++k) {
-      const char *word = OPPOSITES[axis][i][k];
-      *length = strlen(word);
-      if (strncmp(at, word, *length) == 0 && !is_letter(at[*length]))
-        return OPPOSITES[axis][i][!k];
-    }
-  return NULL;
-}
-
-static project mirrored(const char *path, int axis) {
-  enum { ROOM = 65536 };
-  char *text = calloc(ROOM, 1), *image = calloc(ROOM, 1), *to = image;
-  FILE *in = fopen(path, "rb");
-  ck_assert(text != NULL && image != NULL && in != NULL);
-  ck_assert_uint_lt(fread(text, 1, ROOM / 2, in), ROOM / 2);
-  fclose(in);
-  for (const char *at = text; *at != '\0';) {
-    size_t length;
-    const char *word = opposite(text, at, axis, &length);
-    if (word == NULL) {
-      *to++ = *at++;
-      continue;
-    }
-    to = stpcpy(to, word);
-    at += length;
-  }
-  project p = project_fit(project_bytes(image, (size_t)(to - image)));
-  free(text);
-  free(image);
-  return p;
-}
-
-START_TEST(pieces_in_a_mirror) {
-  static const char *const paths[] = {"projects/lantern-chest.xml", "projects/pantry-door.xml",
-                                      "projects/side-table.xml", "projects/study-bookcase.xml"};
-  int axis = _i % 3;
-  project p = project_file(paths[_i / 3]), q = mirrored(paths[_i / 3], axis);
-  expect_good(&p);
-  expect_good(&q);
-  for (int i = 0; i < p.model->n_parts; ++i)
-    for (int a = 0; a < 3; ++a) {
-      const gw_box *one = &p.fit->boxes[i], *two = &q.fit->boxes[i];
-      ck_assert_int_eq(two->lo[a], a == axis ? p.fit->extent[a] - one->hi[a] : one->lo[a]);
-      ck_assert_int_eq(two->hi[a], a == axis ? p.fit->extent[a] - one->lo[a] : one->hi[a]);
-    }
-  for (int i = 0; i < p.model->n_joints; ++i) {
-    unsigned one = six_ways(&p.fit->seatings[i].freedom), two = six_ways(&q.fit->seatings[i].freedom);
-    unsigned low = (one >> (2 * axis)) & 1, high = (one >> (2 * axis + 1)) & 1;
-    one = (one & ~(3u << (2 * axis))) | low << (2 * axis + 1) | high << (2 * axis);
-    ck_assert_uint_eq(one, two);
-  }
-  project_clear(&p);
-  project_clear(&q);
-}
-END_TEST
-
-/* A fault is the same fault in a mirror, on the same line. */
-START_TEST(faults_in_a_mirror) {
-  glob_t list;
-  ck_assert_int_eq(glob("tests/broken/*.xml", 0, NULL, &list), 0);
-  ck_assert_uint_gt(list.gl_pathc, 50);
-  for (size_t i = 0; i < list.gl_pathc; ++i) {
-    gw_error err;
-    project p = {.findings = gw_findings_new("test.xml")};
-    p.status = gw_read_file(list.gl_pathv[i], p.findings, &p.model, &err);
-    p = project_fit(p);
-    project q = mirrored(list.gl_pathv[i], _i);
-    ck_assert_int_eq(gw_findings_count(p.findings), 1);
-    ck_assert_msg(gw_findings_count(q.findings) == 1, "%s\n%s", list.gl_pathv[i], all_words(&q));
-    const gw_finding *one = gw_findings_at(p.findings, 0), *two = gw_findings_at(q.findings, 0);
-    ck_assert_str_eq(one->code, two->code);
-    ck_assert_msg(one->line == two->line, "%s: %d and %d", list.gl_pathv[i], one->line, two->line);
-    project_clear(&p);
-    project_clear(&q);
-  }
-  globfree(&list);
-}
-END_TEST
-
 /* ---- freedom --------------------------------------------------------------------------- */
 
 enum { L = 1 << GW_LEFT, R = 1 << GW_RIGHT, F = 1 << GW_FRONT, B = 1 << GW_BACK,
@@ -289,6 +182,16 @@ static const parting PARTINGS[] = {
     {"runner", BOARD, "slide at='down'", SHELF, "runner at='up' from-left='0' from-front='0'",
      U | L | R | F | B},
 };
+
+static unsigned six_ways(const gw_freedom *freedom) {
+  unsigned ways = 0;
+  for (int dir = 0; dir < 6; ++dir) {
+    gw_vec d = {{0, 0, 0}};
+    d.c[dir / 2] = gw_dir_sign((gw_dir)dir);
+    if (gw_freedom_allows(freedom, d)) ways |= 1u << dir;
+  }
+  return ways;
+}
 
 START_TEST(joints_come_apart) {
   const parting *row = &PARTINGS[_i];
@@ -635,8 +538,6 @@ int main(void) {
   tcase_add_test(places, door);
   tcase_add_test(places, table);
   tcase_add_test(places, bookcase);
-  tcase_add_loop_test(places, pieces_in_a_mirror, 0, 12);
-  tcase_add_loop_test(places, faults_in_a_mirror, 0, 3);
   suite_add_tcase(suite, places);
   TCase *freedom = tcase_create("freedom");
   tcase_add_loop_test(freedom, joints_come_apart, 0, (int)(sizeof PARTINGS / sizeof *PARTINGS));
