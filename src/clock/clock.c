@@ -31,12 +31,13 @@ static bool better(const prefix *a, const prefix *b) {
 static bool has_glue(const gw_order *order, int join) { return order->joins[join].n_glued > 0; }
 
 /* A stage is one assembly: one of its joins takes up all the others, and that
- * one is glued (what is laid on dry has a stage by itself). */
+ * one is glued (what is laid on dry has a stage by itself).  The file may want
+ * an assembly to be a stage by itself. */
 static bool one_assembly(const gw_order *order, int from, int to) {
   bool glued = has_glue(order, to - 1);
   for (int i = from; i < to; ++i) {
     int parent = order->joins[i].parent;
-    if (i < to - 1 && (parent < 0 || parent >= to)) return false;
+    if (i < to - 1 && (parent < 0 || parent >= to || order->joins[i].ends_stage)) return false;
     if (!glued && has_glue(order, i)) return false;
   }
   return true;

@@ -60,6 +60,8 @@ gw_model *gw_model_new(const char *file) {
     return NULL;
   }
   model->copies = 1;
+  model->lay = GW_DOWN;
+  model->weights = (gw_weights){-1, -1, -1, -1, -1, -1, -1, -1, -1};
   model->shop = (gw_shop){
       .temperature_dc = 200, .humidity_pc = 50, .hands = 1, .margin_pc = 25};
   return model;

@@ -143,13 +143,19 @@ typedef struct gw_fit_rule {
 } gw_fit_rule;
 
 /* The order that the maker asks for. */
-typedef enum gw_wish_kind { GW_WISH_FIRST, GW_WISH_BEFORE } gw_wish_kind;
+typedef enum gw_wish_kind { GW_WISH_FIRST, GW_WISH_BEFORE, GW_WISH_ALONE } gw_wish_kind;
 typedef struct gw_wish {
   gw_wish_kind kind;
   int line;
-  int *parts;          /* FIRST: put together by itself; BEFORE: these two */
+  int *parts;          /* FIRST: put together by themselves; ALONE: and in a stage
+                        * of their own; BEFORE: these two */
   int n_parts;
 } gw_wish;
+
+/* What the file says of a good order; -1: not stated (see order/split.h). */
+typedef struct gw_weights {
+  int align, beside, loose, hands, direction, mass, slide, turn, against;
+} gw_weights;
 
 /* A distance that the file asks for: between a surface of one part and a
  * surface of another. */
@@ -187,6 +193,8 @@ typedef struct gw_model {
   int n_fits;
   gw_wish *wishes;
   int n_wishes;
+  gw_weights weights;
+  gw_dir lay;             /* the side that is down on the bench; GW_DOWN unless stated */
   gw_gauge *gauges;
   int n_gauges;
 } gw_model;

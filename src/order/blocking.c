@@ -23,20 +23,23 @@ static int find_dir(const gw_blocking *b, gw_vec d) {
   return -1;
 }
 
-/* How awkward it is to put something in against this direction: lowering is
- * easiest, sideways next, from below worst.  Common practice, no source. */
-static int awkwardness(gw_vec d) {
-  if (d.c[2] > 0) return d.c[0] == 0 && d.c[1] == 0 ? 0 : 1;
-  return d.c[2] < 0 ? 3 : 1;
+/* How awkward it is to put something in against this direction, the side `lay`
+ * of the piece being down: lowering is easiest, sideways next, from below
+ * worst.  Common practice, no source. */
+static int awkwardness(gw_vec d, gw_dir lay) {
+  int axis = gw_dir_axis(lay), up = -d.c[axis] * gw_dir_sign(lay);
+  bool slanting = d.c[(axis + 1) % 3] != 0 || d.c[(axis + 2) % 3] != 0;
+  if (up > 0) return slanting ? 1 : 0;
+  return up < 0 ? 3 : 1;
 }
 
-static void add_dir(gw_blocking *b, gw_vec d) {
+static void add_dir(gw_blocking *b, gw_dir lay, gw_vec d) {
   if (find_dir(b, d) >= 0 || b->n_dirs + 2 > 64) return;
   gw_vec back = {{-d.c[0], -d.c[1], -d.c[2]}};
   b->dirs[b->n_dirs] = d;
   b->dirs[b->n_dirs + 1] = back;
-  b->cost[b->n_dirs] = awkwardness(d);
-  b->cost[b->n_dirs + 1] = awkwardness(back);
+  b->cost[b->n_dirs] = awkwardness(d, lay);
+  b->cost[b->n_dirs + 1] = awkwardness(back, lay);
   b->opposite[b->n_dirs] = b->n_dirs + 1;
   b->opposite[b->n_dirs + 1] = b->n_dirs;
   b->n_dirs += 2;
@@ -47,10 +50,10 @@ static void choose_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
   for (int axis = 2; axis >= 0; --axis) {
     gw_vec d = {{0, 0, 0}};
     d.c[axis] = 1;
-    add_dir(b, d);
+    add_dir(b, m->lay, d);
   }
   for (int i = 0; i < m->n_joints; ++i)
-    if (fit->seatings[i].freedom.kind != GW_FREE_BOX) add_dir(b, fit->seatings[i].freedom.normal);
+    if (fit->seatings[i].freedom.kind != GW_FREE_BOX) add_dir(b, m->lay, fit->seatings[i].freedom.normal);
 }
 
 /* ---- joints ------------------------------------------------------------------------ */

@@ -73,10 +73,15 @@ static const char *joint_list(posing *p, const int *joints, int count) {
   return text;
 }
 
-/* What hands do, by the way in which the moving side goes. */
-static const char *verb(gw_vec way) {
-  if (way.c[2] < 0) return "lower";
-  return way.c[2] > 0 ? "raise" : "bring";
+/* How far the way goes down as the piece lies: 1 down, -1 up, 0 sideways. */
+static int downward(const posing *p, gw_vec way) {
+  int along = way.c[gw_dir_axis(p->m->lay)] * gw_dir_sign(p->m->lay);
+  return along > 0 ? 1 : along < 0 ? -1 : 0;
+}
+
+static bool upright(const posing *p, gw_vec way) {
+  int axis = gw_dir_axis(p->m->lay);
+  return way.c[(axis + 1) % 3] == 0 && way.c[(axis + 2) % 3] == 0;
 }
 
 static gw_status write_words(posing *p, gw_join *join) {
@@ -87,16 +92,16 @@ static gw_status write_words(posing *p, gw_join *join) {
   const char *onto = side_words(p, join->onto, join->n_onto);
   const char *joints = joint_list(p, join->joints, join->n_joints);
   if (!join->direction || !moving || !onto || !joints) return GW_NO_MEMORY;
-  bool upright = join->way.c[0] == 0 && join->way.c[1] == 0;
+  int down = downward(p, join->way);
+  const char *verb = down > 0 ? "lower" : down < 0 ? "raise" : "bring";
   const char *tail = join->n_joints == 0 ? ""
                      : join->n_joints == 1 ? ", joint " : ", joints ";
   if (join->n_joints == 0)
     join->words = gw_arena_printf(p->arena, "stand %s beside %s and hold both", moving, onto);
-  else if (upright)
-    join->words = gw_arena_printf(p->arena, "%s %s %s %s%s%s", verb(join->way), moving,
-                                  join->way.c[2] < 0 ? "onto" : "into", onto, tail, joints);
+  else if (upright(p, join->way))
+    join->words = gw_arena_printf(p->arena, "%s %s %s %s%s%s", verb, moving, down > 0 ? "onto" : "into", onto, tail, joints);
   else
-    join->words = gw_arena_printf(p->arena, "%s %s %s onto %s%s%s", verb(join->way), moving, way,
+    join->words = gw_arena_printf(p->arena, "%s %s %s onto %s%s%s", verb, moving, way,
                                   onto, tail, joints);
   return join->words == NULL ? GW_NO_MEMORY : GW_OK;
 }
@@ -229,7 +234,7 @@ static gw_status pose_wishes(posing *p) {
   int count = 0;
   for (int i = 0; i < m->n_wishes; ++i) {
     const gw_wish *from = &m->wishes[i];
-    bool first = from->kind == GW_WISH_FIRST;
+    bool first = from->kind != GW_WISH_BEFORE;
     if (from->n_parts < 2) continue;
     p->wish_source[count] = i;
     wishes[count++] = (gw_split_wish){
@@ -245,6 +250,21 @@ static gw_status pose_wishes(posing *p) {
   p->problem.wishes = wishes;
   p->problem.n_wishes = count;
   return GW_OK;
+}
+
+/* Whether the whole of a join is just what a wish wants as a stage of its own. */
+static bool stands_alone(const posing *p, const gw_join *join) {
+  for (int i = 0; i < p->m->n_wishes; ++i) {
+    const gw_wish *wish = &p->m->wishes[i];
+    if (wish->kind != GW_WISH_ALONE || wish->n_parts != join->n_moving + join->n_onto) continue;
+    int found = 0;
+    for (int k = 0; k < join->n_moving; ++k)
+      for (int w = 0; w < wish->n_parts; ++w) found += wish->parts[w] == join->moving[k];
+    for (int k = 0; k < join->n_onto; ++k)
+      for (int w = 0; w < wish->n_parts; ++w) found += wish->parts[w] == join->onto[k];
+    if (found == wish->n_parts) return true;
+  }
+  return false;
 }
 
 /* ---- answers -------------------------------------------------------------------------- */
@@ -317,6 +337,7 @@ static gw_status take_join(posing *p, const gw_split_result *r, int index, const
   if (join->moving_join >= 0) order->joins[join->moving_join].parent = index;
   if (join->onto_join >= 0) order->joins[join->onto_join].parent = index;
   GW_TRY(take_joints(p, from, rank, join));
+  join->ends_stage = stands_alone(p, join);
   if (join->n_glued == 0) GW_TRY(choose_dry_way(p, join, from->dir));
   return write_words(p, join);
 }
@@ -409,8 +430,27 @@ static gw_status answer(posing *p, const gw_split_result *r, gw_order *order, bo
   return *found ? take_order(p, r, order) : GW_OK;
 }
 
+static void take_weight(int64_t *weight, int stated) {
+  if (stated >= 0) *weight = stated;
+}
+
+static void pose_weights(posing *p) {
+  const gw_weights *from = &p->m->weights;
+  gw_split_weights *to = &p->problem.weights;
+  take_weight(&to->align, from->align);
+  take_weight(&to->beside, from->beside);
+  take_weight(&to->loose, from->loose);
+  take_weight(&to->hands, from->hands);
+  take_weight(&to->dir, from->direction);
+  take_weight(&to->mass, from->mass);
+  take_weight(&to->slide, from->slide);
+  take_weight(&to->turn, from->turn);
+  take_weight(&to->against, from->against);
+}
+
 static gw_status pose(posing *p, const gw_order_options *options) {
   p->problem = gw_split_problem_default();
+  pose_weights(p);
   if (options != NULL && options->exact_limit > 0) p->problem.exact_limit = options->exact_limit;
   if (options != NULL && options->node_budget > 0) p->problem.node_budget = options->node_budget;
   if (options != NULL) {

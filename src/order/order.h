@@ -28,6 +28,7 @@ typedef struct gw_join {
   int bodies;                 /* to be held together at once */
   bool over_hands;            /* more than the hands can hold */
   bool loose;                 /* laid in place; no joint holds the whole yet */
+  bool ends_stage;            /* the file wants it to be a stage of its own */
   const char *direction;      /* the way in words: "down", "to the left" */
   const char *words;          /* the instruction: "lower Top (C) onto …" */
 } gw_join;

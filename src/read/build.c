@@ -418,8 +418,9 @@ static gw_status wish_part(gw_draft *d, gw_wish *wish, const char *word) {
 static gw_status read_wish(gw_draft *d, xmlNode *node) {
   GW_TRY(ADD(d, wishes, n_wishes, wish_room));
   gw_wish *wish = &d->model->wishes[d->model->n_wishes++];
-  bool first = strcmp((const char *)node->name, "first") == 0;
-  wish->kind = first ? GW_WISH_FIRST : GW_WISH_BEFORE;
+  bool first = strcmp((const char *)node->name, "before") != 0;
+  bool alone = strcmp((const char *)node->name, "alone") == 0;
+  wish->kind = alone ? GW_WISH_ALONE : first ? GW_WISH_FIRST : GW_WISH_BEFORE;
   wish->line = gw_read_line(node);
   const char *words[2];
   GW_TRY(get_text(d, node, first ? "parts" : "part", &words[0]));
@@ -433,6 +434,21 @@ static gw_status read_wish(gw_draft *d, xmlNode *node) {
        word = strtok_r(NULL, " \t\r\n", &rest))
     GW_TRY(wish_part(d, wish, word));
   return first ? GW_OK : wish_part(d, wish, words[1]);
+}
+
+static gw_status read_lay(gw_draft *d, xmlNode *node) { return get_dir(d, node, "side", &d->model->lay); }
+
+static gw_status read_weights(gw_draft *d, xmlNode *node) {
+  gw_weights *w = &d->model->weights;
+  GW_TRY(get_number(d, node, "align", -1, &w->align));
+  GW_TRY(get_number(d, node, "beside", -1, &w->beside));
+  GW_TRY(get_number(d, node, "loose", -1, &w->loose));
+  GW_TRY(get_number(d, node, "hands", -1, &w->hands));
+  GW_TRY(get_number(d, node, "direction", -1, &w->direction));
+  GW_TRY(get_number(d, node, "mass", -1, &w->mass));
+  GW_TRY(get_number(d, node, "slide", -1, &w->slide));
+  GW_TRY(get_number(d, node, "turn", -1, &w->turn));
+  return get_number(d, node, "against", -1, &w->against);
 }
 
 static gw_status read_gauge(gw_draft *d, xmlNode *node) {
@@ -493,6 +509,9 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(gw_read_copies(d));
   GW_TRY(read_all(d, root, "first", read_wish));
   GW_TRY(read_all(d, root, "before", read_wish));
+  GW_TRY(read_all(d, root, "alone", read_wish));
+  GW_TRY(read_all(d, root, "lay", read_lay));
+  GW_TRY(read_all(d, root, "weights", read_weights));
   return read_all(d, root, "gauge", read_gauge);
 }
 

@@ -350,6 +350,39 @@ START_TEST(a_wish_is_kept) {
 }
 END_TEST
 
+/* Laid on its left side, the table's right end is lowered onto the rails. */
+START_TEST(the_side_on_the_bench_is_down) {
+  ordered o = order_text(FOUR_LEGS("<lay side='left'/>"));
+  replay(&o);
+  const gw_join *last = &o.order->joins[o.order->n_joins - 1];
+  ck_assert_int_eq(last->way.c[0], -1);
+  ck_assert_msg(strncmp(last->words, "lower ", 6) == 0, "%s", last->words);
+  clear(&o);
+}
+END_TEST
+
+/* Mass counts for nothing and joints for much: another order than else. */
+START_TEST(weights_of_the_file_count) {
+  ordered usual = order_text(FOUR_LEGS("")), o = order_text(FOUR_LEGS("<weights align='0' turn='0'/>"));
+  replay(&o);
+  ck_assert_int_lt(o.order->cost, usual.order->cost);
+  clear(&o);
+  clear(&usual);
+}
+END_TEST
+
+START_TEST(a_wish_for_a_stage_ends_one) {
+  static const char *const front[] = {"fl", "fr", "f"};
+  ordered o = order_text(FOUR_LEGS("<alone parts='fl fr f'/>"));
+  replay(&o);
+  int join = whole_of(&o, front, 3);
+  ck_assert_int_ge(join, 0);
+  for (int i = 0; i < o.order->n_joins; ++i)
+    ck_assert_int_eq(o.order->joins[i].ends_stage, i == join);
+  clear(&o);
+}
+END_TEST
+
 START_TEST(a_wish_that_cannot_be_had) {
   /* The bottom after all four boards: its grooves are closed by then. */
   ordered o = order_text(
@@ -387,6 +420,9 @@ int main(void) {
   tcase_add_test(known, keys_in_one_order_only);
   tcase_add_test(known, table_is_made_of_two_ends);
   tcase_add_test(known, a_wish_is_kept);
+  tcase_add_test(known, a_wish_for_a_stage_ends_one);
+  tcase_add_test(known, the_side_on_the_bench_is_down);
+  tcase_add_test(known, weights_of_the_file_count);
   tcase_add_test(known, a_wish_that_cannot_be_had);
   suite_add_tcase(suite, known);
   return run_suite(suite);
