@@ -193,6 +193,9 @@ static gw_status search_once(gw_split_search *s, gw_split_plan *plan, bool *foun
   const gw_split_problem *p = s->g->p;
   gw_split_plan exact = {0};
   bool also = false;
+  *found = false;
+  GW_TRY(gw_split_wish_circle(s->g, s->active, proven));
+  if (*proven) return GW_OK;
   GW_TRY(search_bounded(s, plan, found));
   *proven = *found && met(s, plan);
   if (*proven || s->stopped || !small(p)) return GW_OK;
@@ -206,44 +209,60 @@ static gw_status search_once(gw_split_search *s, gw_split_plan *plan, bool *foun
 
 /* ---- refused wishes ---- */
 
-static gw_status possible(gw_split_search *s, bool *found, bool *proven) {
+typedef struct blame {
+  bool *core, *trial; /* by wish: known to be needed; tried now */
+  int n, end;         /* wishes from `end` on are not needed */
+  bool proven;        /* that the core contradicts itself, as far as looked */
+} blame;
+
+static gw_status possible(gw_split_search *s, const bool *wishes, bool *found, bool *proven) {
   gw_split_plan plan = {0};
+  const bool *was = s->active;
+  s->active = wishes;
   s->any = true;
   gw_status status = search_once(s, &plan, found, proven);
   s->any = false;
+  s->active = was;
   free(plan.steps);
   return status;
 }
 
-/* Leaves out of s->active (a copy) whatever is not needed for the conflict. */
-static gw_status shrink_conflict(gw_split_search *s, bool *in, int n, bool *all_proven) {
-  *all_proven = true;
-  for (int i = 0; i < n; i++) {
-    bool found, proven;
-    if (!in[i]) continue;
-    in[i] = false;
-    GW_TRY(possible(s, &found, &proven));
-    if (found)
-      in[i] = true;
-    else
-      *all_proven &= proven;
+/* Adds wishes to the core one by one until they contradict each other; the one
+ * that did it belongs to the core.  *more: there was one. */
+static gw_status grow_core(gw_split_search *s, blame *b, const bool *active, bool *more) {
+  bool found;
+  for (int i = 0; i < b->n; i++) b->trial[i] = b->core[i];
+  GW_TRY(possible(s, b->trial, &found, &b->proven));
+  *more = false;
+  if (!found) return GW_OK;
+  for (int i = 0; i < b->end && !s->stopped; i++) {
+    if (!active[i] || b->core[i]) continue;
+    b->trial[i] = true;
+    GW_TRY(possible(s, b->trial, &found, &b->proven));
+    if (found) continue;
+    b->core[i] = *more = true;
+    b->end = i;
+    return GW_OK;
   }
   return GW_OK;
 }
 
-static gw_status refuse(gw_split_search *s, bool *active, bool proven, gw_split_result *result) {
+/* Names a conflict among the wishes in force and drops one of its wishes.
+ * Growing asks for few answers of "impossible", which are the slow ones. */
+static gw_status refuse(gw_split_search *s, bool *active, gw_split_result *result) {
   int n = s->g->p->n_wishes;
-  bool *in = gw_arena_alloc(result->arena, (size_t)n + 1, sizeof(bool)), shrunk;
-  if (!in) return GW_NO_MEMORY;
-  for (int i = 0; i < n; i++) in[i] = active[i];
-  const bool *was = s->active;
-  s->active = in;
-  gw_status status = shrink_conflict(s, in, n, &shrunk);
-  s->active = was;
-  if (s->stopped) return status;
-  if (status == GW_OK) status = gw_split_add_conflict(result, in, n, proven && shrunk);
-  if (status == GW_OK) active[result->conflicts[result->n_conflicts - 1].dropped] = false;
-  return status;
+  bool more = true;
+  blame b = {.n = n, .end = n};
+  b.core = gw_arena_alloc(result->arena, (size_t)n + 1, sizeof(bool));
+  b.trial = gw_arena_alloc(result->arena, (size_t)n + 1, sizeof(bool));
+  if (!b.core || !b.trial) return GW_NO_MEMORY;
+  while (more && !s->stopped) GW_TRY(grow_core(s, &b, active, &more));
+  if (s->stopped) return GW_OK;
+  if (b.end == n) /* all of them could be kept when only that was asked for */
+    for (int i = 0; i < n; i++) b.core[i] = active[i];
+  GW_TRY(gw_split_add_conflict(result, b.core, n, b.proven && b.end < n));
+  active[result->conflicts[result->n_conflicts - 1].dropped] = false;
+  return GW_OK;
 }
 
 /* ---- the whole ---- */
@@ -266,7 +285,7 @@ static gw_status search(gw_split_search *s, bool *active, gw_split_result *resul
   for (;;) {
     status = search_once(s, &plan, &found, &proven);
     if (status != GW_OK || found || s->stopped) break;
-    status = refuse(s, active, proven, result);
+    status = refuse(s, active, result);
     if (status != GW_OK || s->stopped) break;
   }
   result->kind = GW_SPLIT_STOPPED;

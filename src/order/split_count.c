@@ -25,7 +25,7 @@ static gw_status count_group(counter *c, uint64_t group) {
   uint64_t low = group & -group;
   c->sides.n = 0;
   for (int axis = 0; axis < c->s->g->n_axes; axis++) {
-    gw_split_enum_in in = {&c->view, c->s, group, axis, true, false};
+    gw_split_enum_in in = {&c->view, c->s, group, axis, true, GW_SPLIT_ALL};
     GW_TRY(gw_split_enum(&in, &c->sides));
   }
   for (size_t i = 0; i < c->sides.n; i++)

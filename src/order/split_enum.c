@@ -9,12 +9,15 @@
  * that a chain or a ring takes no more steps than it has splits. */
 #include "order/split_internal.h"
 
+#define SOME_STEPS 2000 /* from each of the two starts together */
+
 typedef struct enum_work {
   const gw_split_enum_in *in;
   const uint64_t *adj;
   uint64_t group;
   uint64_t along[64], with[64]; /* goes: takes along; stays: keeps with it */
   bool connect;                 /* both sides must be connected */
+  int steps_left; /* for some ways */
   gw_split_masks *list;
   gw_status status;
 } enum_work;
@@ -73,6 +76,7 @@ static void add(enum_work *w, uint64_t side) {
  * lowest part of the group is grown over its neighbours. */
 static void grow(enum_work *w, uint64_t go, uint64_t stay) {
   if (w->status != GW_OK || !gw_split_tick(w->in->s, 1)) return;
+  if (w->in->ways == GW_SPLIT_SOME && --w->steps_left < 0) return;
   uint64_t open = w->group & ~(go | stay);
   if (w->connect && !(connected(w, go, open) && connected(w, stay, open))) return;
   if (open == 0) {
@@ -104,9 +108,10 @@ static void add_few(enum_work *w, uint64_t go) {
 }
 
 gw_status gw_split_enum(const gw_split_enum_in *in, gw_split_masks *list) {
-  enum_work w = {.in = in, .adj = in->view->adj, .group = in->group, .list = list};
+  enum_work w = {.in = in, .adj = in->view->adj, .group = in->group, .list = list,
+                 .steps_left = SOME_STEPS};
   prepare(&w);
-  if (in->few) {
+  if (in->ways == GW_SPLIT_FEW) {
     for (uint64_t left = w.group; left; left &= left - 1) {
       int v = __builtin_ctzll(left);
       add_few(&w, w.along[v]);

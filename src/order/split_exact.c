@@ -197,10 +197,11 @@ static void keep_few(exact *e, uint64_t group, size_t keep, candidates *list) {
   list->n = keep;
 }
 
-static gw_status gather_sides(exact *e, uint64_t group, bool tidy, bool few, candidates *list) {
+static gw_status gather_sides(exact *e, uint64_t group, bool tidy, gw_split_ways ways,
+                              candidates *list) {
   list->n = 0;
   for (int axis = 0; axis < e->n_axes; axis++) {
-    gw_split_enum_in in = {e->view, e->s, group, axis, tidy, few};
+    gw_split_enum_in in = {e->view, e->s, group, axis, tidy, ways};
     e->sides.n = 0;
     GW_TRY(gw_split_enum(&in, &e->sides));
     for (size_t i = 0; i < e->sides.n; i++)
@@ -209,16 +210,17 @@ static gw_status gather_sides(exact *e, uint64_t group, bool tidy, bool few, can
   return GW_OK;
 }
 
-static gw_status gather(exact *e, uint64_t group, bool tidy, candidates *list) {
+static gw_status gather(exact *e, uint64_t group, bool tidy, gw_split_ways ways,
+                        candidates *list) {
   bool greedy = e->effort.keep > 0; /* goes on when the budget is spent */
-  bool few = __builtin_popcountll(group) > e->effort.wide || (greedy && e->s->spent);
-  GW_TRY(gather_sides(e, group, tidy, few, list));
-  if (greedy && !few && e->s->spent) { /* cut short on the way */
-    few = true;
-    GW_TRY(gather_sides(e, group, tidy, few, list));
+  GW_TRY(gather_sides(e, group, tidy, ways, list));
+  if (greedy && ways != GW_SPLIT_FEW && e->s->spent) { /* cut short on the way */
+    ways = GW_SPLIT_FEW;
+    GW_TRY(gather_sides(e, group, tidy, ways, list));
   }
   if (list->n > 0) qsort(list->at, list->n, sizeof *list->at, by_promise);
-  if (few) keep_few(e, group, e->s->spent ? 1 : (size_t)e->effort.keep, list);
+  if (ways != GW_SPLIT_ALL)
+    keep_few(e, group, e->s->spent ? 1 : (size_t)e->effort.keep, list);
   return GW_OK;
 }
 
@@ -281,15 +283,19 @@ static gw_status try_candidate(exact *e, uint64_t group, const candidate *c, int
   return GW_OK;
 }
 
-/* Tries tidy or all splits; *done: some way was found. */
-static gw_status try_all(exact *e, uint64_t group, bool tidy, cell *cells, bool *done) {
+static bool given_up(const exact *e) {
+  return e->s->stopped || (e->s->spent && e->effort.keep == 0);
+}
+
+/* Tries tidy or all splits unless a way was found before (*done). */
+static gw_status try_ways(exact *e, uint64_t group, bool tidy, gw_split_ways ways, cell *cells,
+                          bool *done) {
   candidates list = {0};
   int64_t turned = turn(e, group);
-  gw_status status = gather(e, group, tidy, &list);
-  for (size_t i = 0; i < list.n && status == GW_OK; i++) {
-    if (e->s->stopped || (e->s->spent && e->effort.keep == 0)) break;
+  if (*done || given_up(e)) return GW_OK;
+  gw_status status = gather(e, group, tidy, ways, &list);
+  for (size_t i = 0; i < list.n && status == GW_OK && !given_up(e); i++)
     status = try_candidate(e, group, &list.at[i], turned, cells);
-  }
   free(list.at);
   for (int k = 0; k < e->n_axes; k++) *done |= cells[k].cost != GW_SPLIT_NEVER;
   return status;
@@ -298,11 +304,13 @@ static gw_status try_all(exact *e, uint64_t group, bool tidy, cell *cells, bool 
 static gw_status solve(exact *e, uint64_t group) {
   cell cells[GW_SPLIT_MAX_DIRS];
   bool done = false;
+  bool few = __builtin_popcountll(group) > e->effort.wide || (e->effort.keep > 0 && e->s->spent);
+  gw_split_ways ways = few ? GW_SPLIT_FEW : GW_SPLIT_ALL;
   for (int k = 0; k < e->n_axes; k++) cells[k] = (cell){.cost = GW_SPLIT_NEVER};
-  GW_TRY(try_all(e, group, true, cells, &done));
-  if (!done) GW_TRY(try_all(e, group, false, cells, &done));
-  if (e->s->stopped || (e->s->spent && e->effort.keep == 0)) return GW_OK; /* not known */
-  return store(e, group, cells);
+  GW_TRY(try_ways(e, group, true, ways, cells, &done));
+  if (few && !e->s->spent) GW_TRY(try_ways(e, group, true, GW_SPLIT_SOME, cells, &done));
+  GW_TRY(try_ways(e, group, false, ways, cells, &done));
+  return given_up(e) ? GW_OK : store(e, group, cells); /* else not known */
 }
 
 /* ---- the plan ---- */

@@ -14,7 +14,8 @@
 
 #define LEAF GW_SPLIT_EXACT_MAX /* parts: left to the masks */
 #define LEAF_BUDGET 100000      /* splits looked at in a leaf, to have it exact */
-#define LOOKS 64                /* components looked at along one axis */
+#define LOOKS 64                /* components looked at along one axis by `even` */
+#define FEW_LOOKS 4             /* otherwise, and when the budget is spent */
 #define SET_SHARE 64            /* parts of a group that count as one split looked at */
 
 /* A split found: `small` of n_small parts against the rest of the group. */
@@ -449,14 +450,14 @@ static int take_along(greedy *r, const group *q, const gw_split_lists *lists, in
   return n;
 }
 
-/* One part of each of the first LOOKS components along an axis, into
- * r->stack's end; returns how many, or -1. */
+/* One part of each of some components along an axis, the outermost among them,
+ * into r->seeds; returns how many, or -1. */
 static int pick_seeds(greedy *r, const group *q, int axis) {
   gw_split_scc_in in = {r->g, axis, q->parts, q->n, r->label, q->label, -1, r->bind};
   int count = gw_split_scc(&in, r->index), n = 0;
   if (count < 0) return -1;
   if (count == 1) return 0;
-  int stride = count / LOOKS + 1;
+  int stride = count / (r->even && !r->s->spent ? LOOKS : FEW_LOOKS) + 1;
   for (int k = 0; k < count; k++) r->low[k] = 0;
   for (int i = 0; i < q->n; i++) {
     int v = q->parts[i], k = r->index[v];

@@ -197,23 +197,28 @@ typedef struct gw_split_masks {
   size_t n, room;
 } gw_split_masks;
 
+/* How many of the sides that can leave: all; some, the first met with; few,
+ * those made by one part and all it must take along, and by one part that stays
+ * and all that must stay with it. */
+typedef enum gw_split_ways { GW_SPLIT_ALL, GW_SPLIT_SOME, GW_SPLIT_FEW } gw_split_ways;
+
 /* Adds to `list` the sides that can leave the rest of `group` along the axis'
- * direction, cut no wished group and, when `tidy`, are tidy.  `few`: not all
- * of them, but those made by one part and all it must take along, and by one
- * part that stays and all that must stay with it.  Counts nodes in `s` and
- * ends early when the run must end. */
+ * direction, cut no wished group and, when `tidy`, are tidy.  Counts nodes in
+ * `s`; ends early when the run must end, unless only few are asked for. */
 typedef struct gw_split_enum_in {
   const gw_split_view *view;
   gw_split_search *s;
   uint64_t group;
   int axis;
-  bool tidy, few;
+  bool tidy;
+  gw_split_ways ways;
 } gw_split_enum_in;
 gw_status gw_split_enum(const gw_split_enum_in *in, gw_split_masks *list);
 
 /* The best order of a view's parts, as a part of a piece whose next join is on
  * axis `parent` (-1: none).  Groups of up to `wide` parts are split in all
- * ways, of larger ones only the `keep` most promising among few ways; wide of
+ * ways, of larger ones only the `keep` most promising among few ways (among
+ * some, when none of the few works out); wide of
  * 64 makes the answer exact unless the run was cut short (s->spent; then no
  * plan is added unless `keep` is positive).  *cost is GW_SPLIT_NEVER when
  * nothing was found. */
@@ -234,6 +239,8 @@ gw_status gw_split_greedy(gw_split_search *s, bool even, gw_split_plan *plan, bo
 /* Takes wishes out of force (active[], all true at first) that contradict each
  * other or the blocking whatever the joints, and adds the conflicts. */
 gw_status gw_split_wish_groups(const gw_split_graph *g, bool *active, gw_split_result *result);
+/* Whether wishes in force ask, in a circle, for one thing before itself. */
+gw_status gw_split_wish_circle(const gw_split_graph *g, const bool *active, bool *circle);
 gw_status gw_split_add_conflict(gw_split_result *result, const bool *in, int n_wishes, bool proven);
 
 #endif

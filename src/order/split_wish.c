@@ -44,6 +44,41 @@ gw_status gw_split_add_conflict(gw_split_result *result, const bool *in, int n_w
   return GW_OK;
 }
 
+/* ---- wishes in a circle ---- */
+
+/* Whether wishes of one kind lead from y back to x; reached[] is scratch, by
+ * part or joint. */
+static bool leads_back(const gw_split_problem *p, const bool *active, const gw_split_wish *from,
+                       bool *reached, size_t n) {
+  memset(reached, 0, n * sizeof(bool));
+  reached[from->y] = true;
+  for (bool more = true; more && !reached[from->x];) {
+    more = false;
+    for (int i = 0; i < p->n_wishes; i++) {
+      const gw_split_wish *w = &p->wishes[i];
+      if (!active[i] || w->kind != from->kind || !reached[w->x] || reached[w->y]) continue;
+      reached[w->y] = more = true;
+    }
+  }
+  return reached[from->x];
+}
+
+gw_status gw_split_wish_circle(const gw_split_graph *g, const bool *active, bool *circle) {
+  const gw_split_problem *p = g->p;
+  size_t n = (size_t)(p->n_parts > p->n_joints ? p->n_parts : p->n_joints);
+  *circle = false;
+  if (p->n_wishes == 0) return GW_OK;
+  bool *reached = malloc(n * sizeof(bool));
+  if (!reached) return GW_NO_MEMORY;
+  for (int i = 0; i < p->n_wishes && !*circle; i++) {
+    const gw_split_wish *w = &p->wishes[i];
+    if (active[i] && w->kind != GW_SPLIT_GROUP_FIRST && w->strict)
+      *circle = leads_back(p, active, w, reached, n);
+  }
+  free(reached);
+  return GW_OK;
+}
+
 /* ---- groups against groups ---- */
 
 static gw_status add_pair(gw_split_result *result, bool *active, int i, int j, int n_wishes) {
