@@ -82,19 +82,29 @@ gw_status gw_fit_gauge(const gw_model *m, const gw_fit *fit, const gw_gauge *g, 
   return status;
 }
 
+/* What it can come to, in brackets; nothing when it cannot be anything else. */
+static void say_range(const gw_model *m, const gw_gauged *is, char *buffer, size_t size) {
+  const gw_len value[4] = {is->least, is->most, is->nominal - is->rss, is->nominal + is->rss};
+  char at[4][GW_LEN_TEXT];
+  buffer[0] = '\0';
+  if (is->least == is->most) return;
+  for (int i = 0; i < 4; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
+  snprintf(buffer, size, " (with the play of the joints and the tolerances %s to %s at worst, %s to "
+           "%s by root-sum-square)", at[0], at[1], at[2], at[3]);
+}
+
 static gw_status say(const gw_model *m, const gw_gauge *g, const gw_gauged *is,
                      gw_severity severity, const char *code, const char *advice,
                      gw_findings *findings) {
-  const gw_len value[7] = {is->nominal, is->least, is->most, is->nominal - is->rss,
-                           is->nominal + is->rss, g->least, g->most};
-  char at[7][GW_LEN_TEXT];
-  for (int i = 0; i < 7; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
+  const gw_len value[3] = {is->nominal, g->least, g->most};
+  char at[3][GW_LEN_TEXT], range[256];
+  for (int i = 0; i < 3; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
+  say_range(m, is, range, sizeof range);
   GW_TRY(gw_find(findings, severity, code, g->line,
-                 "%s: from the %s side of %s to the %s side of %s is %s (%s to %s at worst, with "
-                 "the play of the joints and the tolerances; %s to %s by root-sum-square); %s to "
-                 "%s is asked for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
-                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, at[0], at[1], at[2], at[3],
-                 at[4], at[5], at[6], advice));
+                 "%s: from the %s side of %s to the %s side of %s is %s%s; %s to %s is asked "
+                 "for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
+                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, at[0], range, at[1], at[2],
+                 advice));
   GW_TRY(gw_find_part(findings, g->part[0]));
   return gw_find_part(findings, g->part[1]);
 }

@@ -32,4 +32,9 @@ typedef struct gw_gauged {
 gw_status gw_fit_gauge(const gw_model *model, const gw_fit *fit, const gw_gauge *gauge,
                        gw_gauged *out);
 
+/* Whether every choice of sizes inside the tolerances closes each fundamental
+ * loop; what is decided, and what is not, stands in every.c.  Warnings
+ * `loop-may-not-close`, the worst first, at most six. */
+gw_status gw_fit_every(const gw_model *model, const gw_fit *fit, gw_findings *findings);
+
 #endif
