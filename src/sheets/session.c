@@ -1,0 +1,353 @@
+#include "sheets/session.h"
+
+#include <math.h>
+#include <string.h>
+
+#define ARROW "\xE2\x86\x92"
+static const char *const SPANS[3] = {"left to right", "front to back", "bottom to top"};
+
+/* ---- names -------------------------------------------------------------------------- */
+
+const char *gw_session_joint(const gw_sheets_job *job, int joint, char *buffer) {
+  if (job->marks == NULL) return "?";
+  return gw_mark_show(&job->marks->joints[joint], buffer);
+}
+
+const char *gw_session_letter(const gw_sheets_job *job, int part) {
+  return job->marks == NULL ? "?" : job->marks->parts[part].text;
+}
+
+const char *gw_session_part(const gw_sheets_job *job, gw_arena *arena, int part) {
+  return gw_arena_printf(arena, "%s (%s)", job->model->parts[part].name,
+                         gw_session_letter(job, part));
+}
+
+const char *gw_session_list(const gw_sheets_job *job, gw_arena *arena, const int *items, int count,
+                            bool parts) {
+  const char *text = "";
+  char buffer[GW_MARK_SHOWN];
+  for (int i = 0; i < count && text != NULL; ++i)
+    text = gw_arena_printf(arena, "%s%s%s", text,
+                           i == 0 ? "" : i + 1 == count ? " and " : ", ",
+                           parts ? gw_session_letter(job, items[i])
+                                 : gw_session_joint(job, items[i], buffer));
+  return text;
+}
+
+const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length) {
+  char buffer[GW_LEN_TEXT];
+  gw_units units = job->model->units;
+  return gw_arena_printf(arena, "%s %s", gw_len_text(length, units, buffer, sizeof buffer),
+                         units == GW_UNITS_MM ? "mm" : "in");
+}
+
+const char *gw_session_number(const gw_sheets_job *job, gw_arena *arena, double mm) {
+  if (job->model->units == GW_UNITS_MM) return gw_arena_printf(arena, "%.1f mm", mm);
+  return gw_arena_printf(arena, "%.3f in", mm / 25.4);
+}
+
+const char *gw_session_duration(gw_arena *arena, int64_t seconds) {
+  long long minutes = (long long)((seconds + 59) / 60);
+  if (minutes < 60) return gw_arena_printf(arena, "%lld min", minutes);
+  if (minutes % 60 == 0) return gw_arena_printf(arena, "%lld h", minutes / 60);
+  return gw_arena_printf(arena, "%lld h %lld min", minutes / 60, minutes % 60);
+}
+
+const char *gw_session_people(const gw_sheets_job *job, gw_arena *arena, const gw_step *step) {
+  if (step->hands > 1 && step->hands >= job->model->shop.hands)
+    return job->model->shop.hands == 2 ? "both" : "all";
+  if (step->hands > 1) return gw_arena_printf(arena, "P%d +%d", step->hand + 1, step->hands - 1);
+  return gw_arena_printf(arena, "P%d", step->hand + 1);
+}
+
+/* ---- steps ---------------------------------------------------------------------------- */
+
+static bool touches(const gw_sheets_job *job, const gw_join *join, int part) {
+  for (int i = 0; i < join->n_joints; ++i) {
+    const gw_joint *j = &job->model->joints[join->joints[i]];
+    if (gw_joint_enters(job->model, j) == part || gw_joint_receives(job->model, j) == part)
+      return true;
+  }
+  return false;
+}
+
+/* The group that these parts are all of and that has no others, or -1. */
+static int whole_group(const gw_model *m, const int *parts, int count) {
+  int group = m->parts[parts[0]].group, members = 0;
+  for (int i = 1; i < count; ++i)
+    if (m->parts[parts[i]].group != group) return -1;
+  for (int i = 0; group >= 0 && i < m->n_parts; ++i) members += m->parts[i].group == group;
+  return members == count ? group : -1;
+}
+
+/* Letters of one side: all of them when there are three at most, else those
+ * that a joint of the join is on.  A group goes by its name. */
+static const char *side_letters(const gw_sheets_job *job, gw_arena *arena, const gw_join *join,
+                                const int *parts, int count) {
+  int group = count > 1 ? whole_group(job->model, parts, count) : -1;
+  if (group >= 0) return job->model->groups[group].name;
+  const char *text = "";
+  for (int i = 0; i < count && text != NULL; ++i) {
+    if (count > 3 && join->n_joints > 0 && !touches(job, join, parts[i])) continue;
+    text = gw_arena_printf(arena, "%s%s%s", text, text[0] == '\0' ? "" : " + ",
+                           gw_session_letter(job, parts[i]));
+  }
+  return text;
+}
+
+static const char *bring_action(const gw_sheets_job *job, gw_arena *arena, const gw_join *join) {
+  const char *moving = side_letters(job, arena, join, join->moving, join->n_moving);
+  const char *onto = side_letters(job, arena, join, join->onto, join->n_onto);
+  char buffer[GW_MARK_SHOWN];
+  const char *joints = "";
+  for (int i = 0; i < join->n_joints && joints != NULL; ++i)
+    joints = gw_arena_printf(arena, "%s%s%s", joints, i > 0 ? ", " : "",
+                             gw_session_joint(job, join->joints[i], buffer));
+  if (moving == NULL || onto == NULL || joints == NULL) return NULL;
+  if (join->n_joints == 0) return gw_arena_printf(arena, "HOLD %s, %s", moving, onto);
+  return gw_arena_printf(arena, "%s " ARROW " %s (%s)", moving, onto, joints);
+}
+
+static int clamps_of(const gw_stage *stage, int join) {
+  int clamps = 0;
+  for (int i = 0; i < stage->n_pulls; ++i)
+    if (stage->pulls[i].join == join) clamps += stage->pulls[i].count;
+  return clamps;
+}
+
+const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                              const gw_step *step) {
+  char buffer[GW_MARK_SHOWN];
+  if (step->action == GW_SPREAD)
+    return gw_arena_printf(arena, "GLUE %s", gw_session_joint(job, step->joint, buffer));
+  if (step->action == GW_BRING)
+    return bring_action(job, arena, &job->order->joins[step->join]);
+  int clamps = clamps_of(stage, step->join);
+  if (clamps == 0) return "SQUARE";
+  return gw_arena_printf(arena, "%d CLAMP%s", clamps, clamps == 1 ? "" : "S");
+}
+
+/* Whether the space at `at` stands beside "+" or after ",". */
+static bool loose_space(const char *text, size_t at) {
+  return text[at] == ' ' && at > 0 && (text[at - 1] == ',' || text[at - 1] == '+' || text[at + 1] == '+');
+}
+
+const char *gw_session_closer(gw_arena *arena, const char *action) {
+  char *text = gw_arena_text(arena, action);
+  size_t used = 0;
+  for (size_t i = 0; text != NULL && action[i] != '\0'; ++i)
+    if (!loose_space(action, i)) text[used++] = action[i];
+  if (text != NULL) text[used] = '\0';
+  return text;
+}
+
+static const char *spread_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                                 int joint) {
+  const gw_joint *j = &job->model->joints[joint];
+  int faces = stage->glue < 0 ? 2 : job->clock->uses[stage->glue].kind->faces.value;
+  const char *enters = gw_session_part(job, arena, gw_joint_enters(job->model, j));
+  const char *receives = gw_session_part(job, arena, gw_joint_receives(job->model, j));
+  if (enters == NULL || receives == NULL) return NULL;
+  return gw_arena_printf(arena, "%s: %s and %s%s", gw_kind_of(j->kind)->words, enters, receives,
+                         faces == 2 ? ", glue on both" : "");
+}
+
+static const char *clamp_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                                int join) {
+  const char *text = "";
+  for (int i = 0; i < stage->n_pulls && text != NULL; ++i) {
+    if (stage->pulls[i].join != join) continue;
+    const char *clamps = gw_session_clamps(job, arena, &stage->pulls[i]);
+    text = clamps == NULL ? NULL : gw_arena_printf(arena, "%s%s%s", text, text[0] ? "; " : "", clamps);
+  }
+  if (text == NULL) return NULL;
+  if (text[0] == '\0') return "press every joint home, then compare the diagonals";
+  return gw_arena_printf(arena, "%s; then compare the diagonals", text);
+}
+
+const char *gw_session_sentence(gw_arena *arena, const char *words) {
+  char *text = words == NULL ? NULL : gw_arena_text(arena, words);
+  if (text != NULL && text[0] >= 'a' && text[0] <= 'z') text[0] = (char)(text[0] - 'a' + 'A');
+  return text;
+}
+
+const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                              const gw_step *step) {
+  const char *words = step->action == GW_SPREAD ? spread_detail(job, arena, stage, step->joint)
+                      : step->action == GW_BRING ? job->order->joins[step->join].words
+                                                 : clamp_detail(job, arena, stage, step->join);
+  return gw_session_sentence(arena, words);
+}
+
+/* ---- what must lie ready ------------------------------------------------------------------ */
+
+static bool in_stage(const gw_stage *stage, int join) {
+  for (int i = 0; i < stage->n_joins; ++i)
+    if (stage->joins[i] == join) return true;
+  return false;
+}
+
+static int stage_of(const gw_clock *clock, int join) {
+  for (int i = 0; i < clock->n_stages; ++i)
+    if (in_stage(&clock->stages[i], join)) return i;
+  return -1;
+}
+
+static size_t take_side(const gw_sheets_job *job, const gw_stage *stage, int join,
+                        const int *parts, int count, gw_needed *needed) {
+  if (join >= 0) {
+    if (in_stage(stage, join)) return 0;
+    needed[0] = (gw_needed){-1, join, stage_of(job->clock, join)};
+    return 1;
+  }
+  needed[0] = (gw_needed){count > 0 ? parts[0] : -1, -1, -1};
+  return count > 0;
+}
+
+size_t gw_session_needs(const gw_sheets_job *job, int index, gw_needed *needed) {
+  const gw_stage *stage = &job->clock->stages[index];
+  size_t count = 0;
+  for (int i = 0; i < stage->n_joins; ++i) {
+    const gw_join *j = &job->order->joins[stage->joins[i]];
+    count += take_side(job, stage, j->onto_join, j->onto, j->n_onto, needed + count);
+    count += take_side(job, stage, j->moving_join, j->moving, j->n_moving, needed + count);
+  }
+  return count;
+}
+
+const int *gw_session_parts_of(const gw_sheets_job *job, const gw_needed *needed, int *count) {
+  if (needed->part >= 0) {
+    *count = 1;
+    return &needed->part;
+  }
+  /* The join that takes it up has its parts as one side. */
+  for (int i = needed->join + 1; i < job->order->n_joins; ++i) {
+    const gw_join *j = &job->order->joins[i];
+    bool moves = j->moving_join == needed->join;
+    if (!moves && j->onto_join != needed->join) continue;
+    *count = moves ? j->n_moving : j->n_onto;
+    return moves ? j->moving : j->onto;
+  }
+  *count = 0;
+  return NULL;
+}
+
+/* ---- clamps and glue ------------------------------------------------------------------------ */
+
+const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const gw_pull *pull) {
+  const char *opening = gw_session_length(job, arena, pull->opening);
+  if (opening == NULL) return NULL;
+  const char *kind = pull->kind >= 0 ? job->model->shop.clamps[pull->kind].kind : NULL;
+  return gw_arena_printf(arena, "%d %s%sclamp%s opened to %s, %s%s", pull->count,
+                         kind ? kind : "", kind ? " " : "", pull->count == 1 ? "" : "s", opening,
+                         SPANS[pull->axis],
+                         pull->kind < 0 && job->model->shop.n_clamps > 0
+                             ? " (the shop has none so long)" : "");
+}
+
+static void widen(const gw_fit *fit, const int *parts, int count, int axis, gw_len *lo,
+                  gw_len *hi) {
+  for (int i = 0; i < count; ++i) {
+    if (fit->boxes[parts[i]].lo[axis] < *lo) *lo = fit->boxes[parts[i]].lo[axis];
+    if (fit->boxes[parts[i]].hi[axis] > *hi) *hi = fit->boxes[parts[i]].hi[axis];
+  }
+}
+
+gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull) {
+  const gw_join *join = &job->order->joins[pull->join];
+  gw_len lo = INT64_MAX, hi = INT64_MIN;
+  widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
+  widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
+  return hi < lo ? 0 : (pull->opening - (hi - lo)) / 2;
+}
+
+int gw_session_pot_grams(double grams) {
+  int fives = (int)ceil(grams * 1.25 / 5 - 1e-9);
+  return fives < 1 ? 5 : 5 * fives;
+}
+
+/* ---- times ------------------------------------------------------------------------------------- */
+
+static bool is_wet(const gw_sheets_job *job, const gw_step *step) {
+  return step->action == GW_BRING && job->order->joins[step->join].n_glued > 0;
+}
+
+int gw_session_grab(const gw_sheets_job *job, const gw_stage *stage) {
+  if (stage->glue < 0) return -1;
+  int grab = -1;
+  for (int i = 0; i < stage->n_steps; ++i) {
+    if (!is_wet(job, &stage->steps[i])) continue;
+    int holds = stage->steps[i].end_s + job->clock->uses[stage->glue].closed_s;
+    if (grab < 0 || holds < grab) grab = holds;
+  }
+  return grab;
+}
+
+int gw_session_pull_apart(const gw_sheets_job *job, const gw_stage *stage) {
+  int grab = gw_session_grab(job, stage);
+  return grab >= 0 && grab < stage->pull_apart_s ? grab : stage->pull_apart_s;
+}
+
+static const gw_step *bring_of(const gw_stage *stage, int join) {
+  for (int i = 0; i < stage->n_steps; ++i)
+    if (stage->steps[i].action == GW_BRING && stage->steps[i].join == join) return &stage->steps[i];
+  return NULL;
+}
+
+double gw_session_open_used(const gw_sheets_job *job, const gw_stage *stage, int t, bool closing) {
+  if (stage->glue < 0) return 0;
+  double most = 0, open = job->clock->uses[stage->glue].open_s;
+  for (int i = 0; i < stage->n_steps && open > 0; ++i) {
+    const gw_step *spread = &stage->steps[i];
+    if (spread->action != GW_SPREAD || spread->start_s > t) continue;
+    const gw_step *bring = bring_of(stage, spread->join);
+    bool over = bring != NULL && (closing ? bring->end_s < t : bring->end_s <= t);
+    if (over) continue;
+    double used = (t - spread->start_s) / open;
+    if (used > most) most = used;
+  }
+  return most;
+}
+
+const char *gw_session_rescue(gw_glue_family family) {
+  switch (family) {
+    case GW_WATER_BORNE:
+      return "Knock it apart with mallet and block. Wipe and scrape all glue off with a wet rag "
+             "while it is soft. Let the wood dry till it feels dry and no longer cool, at best "
+             "overnight; try it dry; start again with fresh glue.";
+    case GW_GELLING:
+      return "Knock it apart. Warm water softens the glue: wipe it off, or leave a thin coat, "
+             "since new hot glue melts into old. Warm the parts and start again.";
+    case GW_REACTING:
+      return "Knock it apart at once: water does not stop this glue. Gloves on; scrape it off, "
+             "wipe with what the glue's label names. Start again with fresh glue; what has "
+             "hardened must be scraped or planed to bare wood.";
+  }
+  return "";
+}
+
+/* Degrees with at most one decimal. */
+static const char *air_words(const gw_sheets_job *job, gw_arena *arena, const gw_glue_use *use) {
+  const gw_shop *shop = &job->model->shop;
+  const char *air = gw_arena_printf(arena, "%g \xC2\xB0" "C, %d %% damp", shop->temperature_dc / 10.0,
+                                    shop->humidity_pc);
+  if (air == NULL) return NULL;
+  if (gw_air_outside(use->air))
+    return gw_arena_printf(arena, "not moved for the shop's air (%s): %s", air,
+                           gw_air_words(use->air));
+  if (use->effect.open_pm == GW_AIR_SAME_PM)
+    return gw_arena_printf(arena, "the shop's air (%s) leaves it as it is", air);
+  return gw_arena_printf(arena, "times %.2f for the shop's air (%s)%s, by this program's own model, "
+                         "no measurement", use->effect.open_pm / 1000.0, air,
+                         use->air == GW_AIR_CUT_OFF ? ", which is the most that is allowed for" : "");
+}
+
+const char *gw_session_open_words(const gw_sheets_job *job, gw_arena *arena,
+                                  const gw_glue_use *use) {
+  char buffer[GW_TIME_TEXT];
+  int own = use->typical_open ? use->kind->open_s.value : use->glue->open_s;
+  const char *air = air_words(job, arena, use);
+  if (air == NULL) return NULL;
+  return gw_arena_printf(arena, "%s min: %s; %s.", gw_time_text(own, buffer, sizeof buffer),
+                         use->typical_open ? GW_GLUE_TYPICAL : "from the project file", air);
+}

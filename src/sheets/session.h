@@ -1,0 +1,86 @@
+/* session.h - what the dry-fit and the glue-up sheet both say about a stage:
+ * short words for the wall, what must lie on the bench, clamps, times.
+ * Nothing here draws.
+ *
+ * Texts come from the arena that is passed in; NULL when memory is short. */
+#ifndef GW_SHEETS_SESSION_H
+#define GW_SHEETS_SESSION_H
+
+#include "sheets/sheets.h"
+
+/* ---- names ------------------------------------------------------------------ */
+
+/* The mark of a joint with its bar as U+0332, the letter of a part; "?" when
+ * the piece has no marks.  A joint's buffer holds GW_MARK_SHOWN bytes. */
+const char *gw_session_joint(const gw_sheets_job *job, int joint, char *buffer);
+const char *gw_session_letter(const gw_sheets_job *job, int part);
+/* "Right side (F)" */
+const char *gw_session_part(const gw_sheets_job *job, gw_arena *arena, int part);
+/* "1, 2 and 6" of marks, or letters when `parts`. */
+const char *gw_session_list(const gw_sheets_job *job, gw_arena *arena, const int *items, int count,
+                            bool parts);
+/* A length with its unit. */
+const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length);
+/* A number of mm from a computation, to a tenth of a millimetre or in inches
+ * to three decimals. */
+const char *gw_session_number(const gw_sheets_job *job, gw_arena *arena, double mm);
+/* "45 min", "1 h 30 min", "24 h"; seconds are rounded up to a whole minute. */
+const char *gw_session_duration(gw_arena *arena, int64_t seconds);
+/* "P1": letters belong to parts, so people are numbered. */
+const char *gw_session_people(const gw_sheets_job *job, gw_arena *arena, const gw_step *step);
+
+/* ---- steps ------------------------------------------------------------------- */
+
+/* For the wall: "GLUE 6", "F → C + K (2, 6)", "SET 3 CLAMPS". */
+const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                              const gw_step *step);
+/* An action set closer, without spaces round "+" and after ",". */
+const char *gw_session_closer(gw_arena *arena, const char *action);
+/* The sentence beneath it. */
+const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
+                              const gw_step *step);
+
+/* Words with a capital at their beginning; NULL for NULL. */
+const char *gw_session_sentence(gw_arena *arena, const char *words);
+
+/* ---- the stage ----------------------------------------------------------------- */
+
+/* A thing that must lie ready: a part, or what an earlier stage left. */
+typedef struct gw_needed {
+  int part;         /* -1 when it is a sub-assembly */
+  int join, stage;  /* its last join, and the stage that made it; else -1 */
+} gw_needed;
+/* Fills `needed` (which holds two for each join of the stage), in the order in
+ * which they are taken up. */
+size_t gw_session_needs(const gw_sheets_job *job, int stage, gw_needed *needed);
+/* Its parts. */
+const int *gw_session_parts_of(const gw_sheets_job *job, const gw_needed *needed, int *count);
+
+/* "3 sash clamps, opened to 590 mm, left to right" */
+const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const gw_pull *pull);
+/* How thick the cauls are that the pull's opening counts with. */
+gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull);
+
+/* Grams to put in the pot: a quarter more than goes on the wood, for brush and
+ * pot, up to the next 5 g (common practice, no source). */
+int gw_session_pot_grams(double grams);
+
+/* When the joint brought together first begins to hold: the earliest end of a
+ * wet bringing-together and the closed time after it.  -1 when nothing is wet. */
+int gw_session_grab(const gw_sheets_job *job, const gw_stage *stage);
+/* The moment after which nothing should be pulled apart any more: the stage's
+ * own, or the grab when that comes first. */
+int gw_session_pull_apart(const gw_sheets_job *job, const gw_stage *stage);
+
+/* How much of the open time the joint open longest has used up at time t,
+ * 0 to 1 (more when it is over).  With `closing` a joint that is brought
+ * together at t counts still, and one spread at t not yet. */
+double gw_session_open_used(const gw_sheets_job *job, const gw_stage *stage, int t, bool closing);
+
+/* What to do when it has gone wrong, by what ends the glue's open time. */
+const char *gw_session_rescue(gw_glue_family family);
+/* Where the open time comes from: "as in the project file, moved by ...". */
+const char *gw_session_open_words(const gw_sheets_job *job, gw_arena *arena,
+                                  const gw_glue_use *use);
+
+#endif

@@ -1,0 +1,401 @@
+#include "sheets/square.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- diagonals ---------------------------------------------------------------------- */
+
+double gw_square_diagonal(double w, double h) { return sqrt(w * w + h * h); }
+
+void gw_square_pair(double w, double h, double difference, double *longer, double *shorter) {
+  double half = difference / 2;
+  double middle = sqrt(w * w + h * h - half * half);
+  *longer = middle + half;
+  *shorter = middle - half;
+}
+
+double gw_square_angle(double w, double h, double longer, double shorter) {
+  double sine = (longer * longer - shorter * shorter) / (4 * w * h);
+  return asin(sine) * 180 / acos(-1);
+}
+
+double gw_square_lean(double base, double longer, double shorter) {
+  return (longer * longer - shorter * shorter) / (4 * base);
+}
+
+double gw_square_allowed(double diagonal) {
+  double halves = ceil(diagonal / 500 - 1e-9);
+  return halves < 1 ? 0.5 : halves / 2;
+}
+
+/* ---- a section through the wood ------------------------------------------------------ */
+
+enum { MAX_WOOD = 24 };
+/* A slice thinner than this is not looked at. */
+static const gw_len SLICE = 3 * GW_MM;
+
+typedef struct piece_of_wood {
+  gw_box box;
+  int part;
+} piece_of_wood;
+
+/* One group seen along one axis; `cells` is the section, us by vs. */
+typedef struct section {
+  const piece_of_wood *wood;
+  size_t n_wood;
+  int axis, across[2], group;
+  gw_len *lines[2];
+  int n_lines[2]; /* cells are one fewer */
+  int *cells;     /* part, EMPTY, or from FIRST_MARK down: which void it is of */
+  int *stack;
+} section;
+enum { EMPTY = -1, OPEN_AIR = -2, FIRST_VOID = -3 };
+
+typedef struct list {
+  gw_opening *items;
+  size_t count, capacity;
+} list;
+
+static int by_length(const void *left, const void *right) {
+  gw_len a = *(const gw_len *)left, b = *(const gw_len *)right;
+  return a < b ? -1 : a > b;
+}
+
+/* Sorts, and leaves out what is there twice. */
+static int distinct(gw_len *values, int count) {
+  qsort(values, (size_t)count, sizeof *values, by_length);
+  int kept = 0;
+  for (int i = 0; i < count; ++i)
+    if (kept == 0 || values[kept - 1] != values[i]) values[kept++] = values[i];
+  return kept;
+}
+
+static bool in_slice(const section *s, size_t i, gw_len at) {
+  return s->wood[i].box.lo[s->axis] <= at && s->wood[i].box.hi[s->axis] > at;
+}
+
+static int width_of(const section *s) { return s->n_lines[0] - 1; }
+static int *cell(const section *s, int i, int j) { return &s->cells[j * width_of(s) + i]; }
+
+static void rule_lines(section *s, gw_len at) {
+  for (int k = 0; k < 2; ++k) {
+    int n = 0;
+    for (size_t i = 0; i < s->n_wood; ++i) {
+      if (!in_slice(s, i, at)) continue;
+      s->lines[k][n++] = s->wood[i].box.lo[s->across[k]];
+      s->lines[k][n++] = s->wood[i].box.hi[s->across[k]];
+    }
+    s->n_lines[k] = distinct(s->lines[k], n);
+  }
+}
+
+static int line_of(const section *s, int k, gw_len value) {
+  const gw_len *found = bsearch(&value, s->lines[k], (size_t)s->n_lines[k], sizeof value, by_length);
+  return (int)(found - s->lines[k]);
+}
+
+static void fill_cells(section *s, gw_len at) {
+  int count = width_of(s) * (s->n_lines[1] - 1);
+  for (int i = 0; i < count; ++i) s->cells[i] = EMPTY;
+  for (size_t i = 0; i < s->n_wood; ++i) {
+    if (!in_slice(s, i, at)) continue;
+    const gw_box *box = &s->wood[i].box;
+    int u0 = line_of(s, 0, box->lo[s->across[0]]), u1 = line_of(s, 0, box->hi[s->across[0]]);
+    int v0 = line_of(s, 1, box->lo[s->across[1]]), v1 = line_of(s, 1, box->hi[s->across[1]]);
+    for (int v = v0; v < v1; ++v)
+      for (int u = u0; u < u1; ++u) *cell(s, u, v) = s->wood[i].part;
+  }
+}
+
+/* Marks all empty cells joined to (i, j). */
+static void flood(section *s, int i, int j, int mark) {
+  int width = width_of(s), height = s->n_lines[1] - 1, top = 0;
+  if (*cell(s, i, j) != EMPTY) return;
+  *cell(s, i, j) = mark;
+  s->stack[top++] = j * width + i;
+  while (top > 0) {
+    int at = s->stack[--top], u = at % width, v = at / width;
+    const int beside[4][2] = {{u - 1, v}, {u + 1, v}, {u, v - 1}, {u, v + 1}};
+    for (int n = 0; n < 4; ++n) {
+      int x = beside[n][0], y = beside[n][1];
+      if (x < 0 || y < 0 || x >= width || y >= height || *cell(s, x, y) != EMPTY) continue;
+      *cell(s, x, y) = mark;
+      s->stack[top++] = y * width + x;
+    }
+  }
+}
+
+static void flood_from_outside(section *s) {
+  int width = width_of(s), height = s->n_lines[1] - 1;
+  for (int i = 0; i < width; ++i) {
+    flood(s, i, 0, OPEN_AIR);
+    flood(s, i, height - 1, OPEN_AIR);
+  }
+  for (int j = 0; j < height; ++j) {
+    flood(s, 0, j, OPEN_AIR);
+    flood(s, width - 1, j, OPEN_AIR);
+  }
+}
+
+/* ---- the shape of a void --------------------------------------------------------------- */
+
+typedef struct cells { int lo[2], hi[2]; } cells; /* hi not counted */
+
+static int bounds_of(const section *s, int mark, cells *out) {
+  int count = 0;
+  *out = (cells){{s->n_lines[0], s->n_lines[1]}, {0, 0}};
+  for (int j = 0; j < s->n_lines[1] - 1; ++j)
+    for (int i = 0; i < width_of(s); ++i) {
+      if (*cell(s, i, j) != mark) continue;
+      const int at[2] = {i, j};
+      for (int k = 0; k < 2; ++k) {
+        if (at[k] < out->lo[k]) out->lo[k] = at[k];
+        if (at[k] >= out->hi[k]) out->hi[k] = at[k] + 1;
+      }
+      ++count;
+    }
+  return count;
+}
+
+/* How many cells of wood stand in one corner of the bounds, each way. */
+static int corner(const section *s, int mark, const cells *b, bool far_u, bool far_v,
+                  int deep[2]) {
+  int u = far_u ? b->hi[0] - 1 : b->lo[0], v = far_v ? b->hi[1] - 1 : b->lo[1];
+  int du = far_u ? -1 : 1, dv = far_v ? -1 : 1;
+  deep[0] = deep[1] = 0;
+  for (int i = u; i >= b->lo[0] && i < b->hi[0] && *cell(s, i, v) != mark; i += du) ++deep[0];
+  for (int j = v; j >= b->lo[1] && j < b->hi[1] && *cell(s, u, j) != mark; j += dv) ++deep[1];
+  int solid = 0;
+  for (int j = 0; j < deep[1]; ++j)
+    for (int i = 0; i < deep[0]; ++i) solid += *cell(s, u + du * i, v + dv * j) != mark;
+  return solid == deep[0] * deep[1] ? solid : -1;
+}
+
+/* A rectangle, or one with posts in all four corners whose inner corners make
+ * a rectangle; *inner is then that one. */
+static bool rectangular(const section *s, int mark, cells *inner, bool *posts) {
+  cells b;
+  int count = bounds_of(s, mark, &b), solid = 0, deep[2][2][2];
+  for (int fu = 0; fu < 2; ++fu)
+    for (int fv = 0; fv < 2; ++fv) {
+      int block = corner(s, mark, &b, fu, fv, deep[fu][fv]);
+      if (block < 0) return false;
+      solid += block;
+    }
+  if (count + solid != (b.hi[0] - b.lo[0]) * (b.hi[1] - b.lo[1])) return false;
+  for (int f = 0; f < 2; ++f)
+    if (deep[f][0][0] != deep[f][1][0] || deep[0][f][1] != deep[1][f][1]) return false;
+  *posts = solid > 0;
+  *inner = (cells){{b.lo[0] + deep[0][0][0], b.lo[1] + deep[0][0][1]},
+                   {b.hi[0] - deep[1][0][0], b.hi[1] - deep[0][1][1]}};
+  return inner->lo[0] < inner->hi[0] && inner->lo[1] < inner->hi[1];
+}
+
+/* ---- gathering ----------------------------------------------------------------------------- */
+
+static bool same_rectangle(const gw_opening *a, const gw_opening *b) {
+  return a->axis == b->axis && a->group == b->group && a->outside == b->outside &&
+         memcmp(a->lo, b->lo, sizeof a->lo) == 0 && memcmp(a->hi, b->hi, sizeof a->hi) == 0;
+}
+
+static gw_status keep(list *found, const gw_opening *opening) {
+  for (size_t i = 0; i < found->count; ++i)
+    if (same_rectangle(&found->items[i], opening)) return GW_OK;
+  GW_TRY(gw_grow(&found->items, &found->capacity, found->count + 1, sizeof *found->items));
+  found->items[found->count++] = *opening;
+  return GW_OK;
+}
+
+static bool worth_a_tape(const gw_opening *o) {
+  return o->hi[0] - o->lo[0] >= GW_SQUARE_LEAST && o->hi[1] - o->lo[1] >= GW_SQUARE_LEAST;
+}
+
+/* The part that bounds the void on a side, at the middle of that side. */
+static int part_beside(const section *s, const cells *inner, int k, bool far_side, int mark) {
+  int other = 1 - k, at[2];
+  gw_len middle = (s->lines[other][inner->lo[other]] + s->lines[other][inner->hi[other]]) / 2;
+  at[other] = inner->lo[other];
+  while (at[other] + 1 < inner->hi[other] && s->lines[other][at[other] + 1] <= middle) ++at[other];
+  at[k] = far_side ? inner->hi[k] - 1 : inner->lo[k];
+  while (*cell(s, at[0], at[1]) == mark) at[k] += far_side ? 1 : -1;
+  return *cell(s, at[0], at[1]);
+}
+
+static gw_status keep_void(const section *s, int mark, list *found, bool *any) {
+  cells inner;
+  gw_opening o = {.axis = s->axis, .group = s->group};
+  if (!rectangular(s, mark, &inner, &o.posts)) {
+    cells b;
+    bounds_of(s, mark, &b);
+    *any = *any || (s->lines[0][b.hi[0]] - s->lines[0][b.lo[0]] >= GW_SQUARE_LEAST &&
+                    s->lines[1][b.hi[1]] - s->lines[1][b.lo[1]] >= GW_SQUARE_LEAST);
+    return GW_OK;
+  }
+  for (int k = 0; k < 2; ++k) {
+    o.lo[k] = s->lines[k][inner.lo[k]];
+    o.hi[k] = s->lines[k][inner.hi[k]];
+    o.parts[2 * k] = part_beside(s, &inner, k, false, mark);
+    o.parts[2 * k + 1] = part_beside(s, &inner, k, true, mark);
+  }
+  if (!worth_a_tape(&o)) return GW_OK;
+  *any = true;
+  return keep(found, &o);
+}
+
+static double area_of(const gw_opening *o) {
+  return gw_len_mm(o->hi[0] - o->lo[0]) * gw_len_mm(o->hi[1] - o->lo[1]);
+}
+
+/* The outer rectangle of the section, when its corners are wood. */
+static void take_outside(const section *s, gw_opening *largest) {
+  int u = width_of(s) - 1, v = s->n_lines[1] - 2;
+  if (*cell(s, 0, 0) < 0 || *cell(s, u, 0) < 0 || *cell(s, 0, v) < 0 || *cell(s, u, v) < 0) return;
+  gw_opening o = {.axis = s->axis, .group = s->group, .outside = true, .parts = {-1, -1, -1, -1}};
+  for (int k = 0; k < 2; ++k) {
+    o.lo[k] = s->lines[k][0];
+    o.hi[k] = s->lines[k][s->n_lines[k] - 1];
+  }
+  if (worth_a_tape(&o) && area_of(&o) > area_of(largest)) *largest = o;
+}
+
+static gw_status look_at(section *s, gw_len at, list *found, gw_opening *largest) {
+  rule_lines(s, at);
+  if (s->n_lines[0] < 4 || s->n_lines[1] < 4) return GW_OK; /* nothing can be enclosed */
+  fill_cells(s, at);
+  flood_from_outside(s);
+  int mark = FIRST_VOID;
+  bool any = false;
+  for (int j = 0; j < s->n_lines[1] - 1; ++j)
+    for (int i = 0; i < width_of(s); ++i) {
+      if (*cell(s, i, j) != EMPTY) continue;
+      flood(s, i, j, mark);
+      GW_TRY(keep_void(s, mark--, found, &any));
+    }
+  if (any) take_outside(s, largest);
+  return GW_OK;
+}
+
+/* Every slice between two neighbouring faces. */
+static gw_status look_along(section *s, gw_len *faces, list *found) {
+  int n = 0;
+  for (size_t i = 0; i < s->n_wood; ++i) {
+    faces[n++] = s->wood[i].box.lo[s->axis];
+    faces[n++] = s->wood[i].box.hi[s->axis];
+  }
+  n = distinct(faces, n);
+  gw_opening largest = {0};
+  for (int i = 0; i + 1 < n; ++i)
+    if (faces[i + 1] - faces[i] >= SLICE)
+      GW_TRY(look_at(s, faces[i] + (faces[i + 1] - faces[i]) / 2, found, &largest));
+  return largest.outside ? keep(found, &largest) : GW_OK;
+}
+
+static size_t gather_group(const gw_model *m, const gw_fit *fit, int group, piece_of_wood *wood) {
+  size_t count = 0;
+  gw_box boxes[MAX_WOOD];
+  for (int i = 0; i < m->n_parts; ++i) {
+    if (m->parts[i].group != group) continue;
+    int n = gw_fit_wood(fit, m, i, boxes, MAX_WOOD);
+    for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){boxes[k], i};
+  }
+  return count;
+}
+
+static gw_status look_at_group(const gw_model *m, const gw_fit *fit, int group, gw_arena *arena,
+                               list *found) {
+  size_t most = (size_t)m->n_parts * MAX_WOOD;
+  piece_of_wood *wood = gw_arena_alloc(arena, most, sizeof *wood);
+  if (wood == NULL) return GW_NO_MEMORY;
+  size_t n = gather_group(m, fit, group, wood);
+  section s = {.wood = wood, .n_wood = n, .group = group};
+  gw_len *faces = gw_arena_alloc(arena, 2 * n + 1, sizeof *faces);
+  for (int k = 0; k < 2; ++k) s.lines[k] = gw_arena_alloc(arena, 2 * n + 1, sizeof *faces);
+  s.cells = gw_arena_alloc(arena, 4 * n * n + 1, sizeof *s.cells);
+  s.stack = gw_arena_alloc(arena, 4 * n * n + 1, sizeof *s.stack);
+  if (!faces || !s.lines[0] || !s.lines[1] || !s.cells || !s.stack) return GW_NO_MEMORY;
+  for (s.axis = 0; s.axis < 3; ++s.axis) {
+    s.across[0] = s.axis == 0 ? 1 : 0;
+    s.across[1] = s.axis == 2 ? 1 : 2;
+    GW_TRY(look_along(&s, faces, found));
+  }
+  return GW_OK;
+}
+
+gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **out,
+                             size_t *count) {
+  list found = {0};
+  *out = NULL;
+  *count = 0;
+  if (fit == NULL || !fit->placed || m->n_parts > GW_SQUARE_MAX_PARTS) return GW_OK;
+  gw_arena *arena = gw_arena_new();
+  gw_status status = arena == NULL ? GW_NO_MEMORY : GW_OK;
+  for (int group = -1; group < m->n_groups && status == GW_OK; ++group)
+    status = look_at_group(m, fit, group, arena, &found);
+  gw_arena_free(arena);
+  if (status != GW_OK) {
+    free(found.items);
+    return status;
+  }
+  *out = found.items;
+  *count = found.count;
+  return GW_OK;
+}
+
+/* ---- lengths that must agree ---------------------------------------------------------------- */
+
+/* The stretch of a part between its shoulders. */
+static void stretch(const gw_model *m, const gw_fit *fit, int part, gw_len *lo, gw_len *length) {
+  const gw_part *p = &m->parts[part];
+  int axis = gw_part_length_axis(p);
+  *lo = 0;
+  *length = p->length;
+  if (fit == NULL || !fit->placed) return;
+  gw_box body;
+  gw_fit_wood(fit, m, part, &body, 1);
+  *lo = body.lo[axis];
+  *length = body.hi[axis] - body.lo[axis];
+}
+
+typedef struct stretches { gw_len *lo, *length; bool *taken; } stretches;
+
+static bool beside(const gw_model *m, const stretches *s, int a, int b) {
+  gw_len apart = s->lo[a] - s->lo[b];
+  return gw_part_length_axis(&m->parts[a]) == gw_part_length_axis(&m->parts[b]) &&
+         s->length[a] == s->length[b] && apart <= GW_SQUARE_BESIDE && apart >= -GW_SQUARE_BESIDE;
+}
+
+static gw_status take_equals(const gw_model *m, const stretches *s, int first, gw_arena *arena,
+                             gw_equal *equal) {
+  *equal = (gw_equal){.axis = gw_part_length_axis(&m->parts[first]), .length = s->length[first]};
+  for (int i = first; i < m->n_parts; ++i)
+    equal->count += !s->taken[i] && beside(m, s, first, i);
+  if (equal->count < 2) return GW_OK;
+  equal->parts = gw_arena_alloc(arena, (size_t)equal->count, sizeof *equal->parts);
+  if (equal->parts == NULL) return GW_NO_MEMORY;
+  for (int i = first, n = 0; i < m->n_parts; ++i) {
+    if (s->taken[i] || !beside(m, s, first, i)) continue;
+    s->taken[i] = true;
+    equal->parts[n++] = i;
+    equal->shoulders = equal->shoulders || m->parts[i].length != equal->length;
+  }
+  return GW_OK;
+}
+
+gw_status gw_square_equals(const gw_model *m, const gw_fit *fit, gw_arena *arena, gw_equal **out,
+                           size_t *count) {
+  size_t n = (size_t)m->n_parts;
+  stretches s = {gw_arena_alloc(arena, n + 1, sizeof *s.lo),
+                 gw_arena_alloc(arena, n + 1, sizeof *s.length),
+                 gw_arena_alloc(arena, n + 1, sizeof *s.taken)};
+  *out = gw_arena_alloc(arena, n + 1, sizeof **out);
+  *count = 0;
+  if (!s.lo || !s.length || !s.taken || !*out) return GW_NO_MEMORY;
+  for (int i = 0; i < m->n_parts; ++i) stretch(m, fit, i, &s.lo[i], &s.length[i]);
+  for (int i = 0; i < m->n_parts; ++i) {
+    if (s.taken[i]) continue;
+    GW_TRY(take_equals(m, &s, i, arena, &(*out)[*count]));
+    *count += (*out)[*count].count >= 2;
+  }
+  return GW_OK;
+}

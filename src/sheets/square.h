@@ -1,0 +1,70 @@
+/* square.h - what a tape tells of a frame: diagonals, openings, lengths that
+ * must agree.  Nothing here draws.
+ *
+ * The formulas are computed geometry.  For a parallelogram of sides W and H
+ * with diagonals d1 >= d2, and e the angle by which its corners miss 90 degrees:
+ *
+ *   d1^2 + d2^2 = 2 (W^2 + H^2)
+ *   sin(e) = (d1^2 - d2^2) / (4 W H)
+ *   lean over H = (d1^2 - d2^2) / (4 W)
+ *
+ * Diagonals and leans are in mm, angles in degrees. */
+#ifndef GW_SHEETS_SQUARE_H
+#define GW_SHEETS_SQUARE_H
+
+#include "fit/fit.h"
+#include "model/model.h"
+
+/* Both diagonals when it is square. */
+double gw_square_diagonal(double w, double h);
+/* The two that differ by `difference`, the sides being true. */
+void gw_square_pair(double w, double h, double difference, double *longer, double *shorter);
+/* By how much the corners miss 90 degrees. */
+double gw_square_angle(double w, double h, double longer, double shorter);
+/* How far the sides that stand on `base` lean over, over their own length. */
+double gw_square_lean(double base, double longer, double shorter);
+/* The difference of diagonals that is let pass: 1 mm for each metre of
+ * diagonal, up to the next half millimetre (common practice, no source). */
+double gw_square_allowed(double diagonal);
+
+/* A rectangle to be measured corner to corner. */
+typedef struct gw_opening {
+  int axis;           /* along which one looks through it */
+  gw_len lo[2], hi[2]; /* along the two other axes, the lower axis first */
+  bool outside;       /* over the outer corners of the whole or of a group */
+  bool posts;         /* between the inner corners of posts */
+  int group;          /* -1: parts that stand in no group */
+  int parts[4];       /* at its low and high side on each axis; -1 when outside */
+} gw_opening;
+
+/* Sides shorter than this are not worth a tape (common practice, no source). */
+#define GW_SQUARE_LEAST (40 * GW_MM)
+/* Pieces of more parts are not searched. */
+enum { GW_SQUARE_MAX_PARTS = 150 };
+
+/* Finds the openings that parts of one group enclose, and for each direction
+ * the largest outer rectangle with wood in all four corners around one.
+ * *out is the caller's, to be freed.  None when the parts are not placed or
+ * there are too many of them. */
+gw_status gw_square_openings(const gw_model *model, const gw_fit *fit, gw_opening **out,
+                             size_t *count);
+
+/* Parts that run side by side over the same stretch, and so must be equally
+ * long there: between their shoulders where they have any. */
+typedef struct gw_equal {
+  int axis;
+  gw_len length;  /* between shoulders */
+  bool shoulders; /* some of them are longer than that in all */
+  int *parts;
+  int count;      /* 2 or more */
+} gw_equal;
+
+/* The stretches agree when their lengths do and they begin within this. */
+#define GW_SQUARE_BESIDE GW_MM
+
+/* All such sets in the order of their first parts; arrays from the arena.
+ * Parts that are not placed are compared by axis and length only. */
+gw_status gw_square_equals(const gw_model *model, const gw_fit *fit, gw_arena *arena,
+                           gw_equal **out, size_t *count);
+
+#endif
