@@ -63,7 +63,7 @@ gw_model *gw_model_new(const char *file) {
   model->lay = GW_DOWN;
   model->weights = (gw_weights){-1, -1, -1, -1, -1, -1, -1, -1, -1};
   model->shop = (gw_shop){
-      .temperature_dc = 200, .humidity_pc = 50, .hands = 1, .margin_pc = 25};
+      .temperature_dc = 200, .humidity_pc = 50, .driest_pc = 35, .dampest_pc = 65, .hands = 1, .margin_pc = 25};
   return model;
 }
 

@@ -75,6 +75,9 @@ typedef struct gw_half {
   int joint;           /* -1 until mated */
 } gw_half;
 
+/* How a board was sawn from the log. */
+typedef enum gw_cut { GW_CUT_UNSET, GW_CUT_FLAT, GW_CUT_QUARTER } gw_cut;
+
 typedef struct gw_part {
   const char *id;      /* with its group in front: "drawer.front" */
   const char *name, *material;
@@ -84,6 +87,7 @@ typedef struct gw_part {
   gw_dir face, edge;   /* where the face side and the face edge point */
   gw_len tolerance;    /* plus or minus on each dimension; 0 unless stated */
   int density;         /* kg per cubic metre */
+  gw_cut cut;          /* how it was sawn; GW_CUT_UNSET counts as flat */
   int group;           /* -1 when it stands in the piece itself */
   int first_half, n_halves; /* its halves are contiguous in the model */
 } gw_part;
@@ -130,6 +134,8 @@ typedef struct gw_shop {
   int line;
   int temperature_dc; /* tenths of a degree C; 200 unless stated */
   int humidity_pc;    /* relative humidity in percent; 50 unless stated */
+  int driest_pc, dampest_pc; /* of the air where the piece will stand, through the year; 35
+                              * and 65 unless stated (common practice, no source) */
   int hands;          /* people, each doing one thing at a time; 1 unless stated */
   int margin_pc;      /* part of the open time kept in hand; 25 unless stated */
   gw_clamps *clamps;

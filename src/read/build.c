@@ -235,6 +235,8 @@ static gw_status read_part_fields(gw_draft *d, xmlNode *node, gw_part *part) {
   GW_TRY(get_dir(d, node, "face", &part->face));
   GW_TRY(get_dir(d, node, "edge", &part->edge));
   GW_TRY(get_len(d, node, "tolerance", &part->tolerance));
+  GW_TRY(get_text(d, node, "cut", &text));
+  if (text != NULL) part->cut = strcmp(text, "quarter") == 0 ? GW_CUT_QUARTER : GW_CUT_FLAT;
   return get_number(d, node, "density", 0, &part->density);
 }
 
@@ -334,6 +336,15 @@ static gw_status read_group(gw_draft *d, xmlNode *node) {
 
 /* ---- shop, glue, rules ------------------------------------------------------------------ */
 
+static gw_status read_seasons(gw_draft *d, xmlNode *node, gw_shop *shop) {
+  GW_TRY(get_number(d, node, "driest", shop->driest_pc, &shop->driest_pc));
+  GW_TRY(get_number(d, node, "dampest", shop->dampest_pc, &shop->dampest_pc));
+  if (shop->driest_pc <= shop->dampest_pc) return GW_OK;
+  return gw_find(d->findings, GW_ERROR, "range-reversed", shop->line,
+                 "the driest air of the year has %d %% and the dampest %d %%; the driest has the "
+                 "smaller number", shop->driest_pc, shop->dampest_pc);
+}
+
 static gw_status read_shop(gw_draft *d, xmlNode *node) {
   gw_shop *shop = &d->model->shop;
   if (shop->line > 0)
@@ -342,6 +353,7 @@ static gw_status read_shop(gw_draft *d, xmlNode *node) {
   shop->line = gw_read_line(node);
   GW_TRY(get_tenths(d, node, "temperature", 200, &shop->temperature_dc));
   GW_TRY(get_number(d, node, "humidity", 50, &shop->humidity_pc));
+  GW_TRY(read_seasons(d, node, shop));
   GW_TRY(get_number(d, node, "hands", 1, &shop->hands));
   GW_TRY(get_number(d, node, "margin", 25, &shop->margin_pc));
   for (xmlNode *child = node->children; child != NULL; child = child->next) {

@@ -51,6 +51,7 @@ static void copy_fields(gw_part *part, const gw_part *from, const dir_map *map) 
   if (part->thickness == GW_UNSET) part->thickness = from->thickness;
   if (part->tolerance == GW_UNSET) part->tolerance = from->tolerance;
   if (part->density == 0) part->density = from->density;
+  if (part->cut == GW_CUT_UNSET) part->cut = from->cut;
   if (part->face == GW_NO_DIR && from->face != GW_NO_DIR) part->face = map->to[from->face];
   if (part->edge == GW_NO_DIR && from->edge != GW_NO_DIR) part->edge = map->to[from->edge];
 }
