@@ -142,6 +142,19 @@ typedef struct gw_shop {
   int n_clamps;
 } gw_shop;
 
+/* The maker's own time for an action, instead of the built-in one. */
+typedef enum gw_rate_action {
+  GW_RATE_SPREAD, /* glue on both halves of one joint; with a kind, per what kinds.def says */
+  GW_RATE_BRING,  /* offer and seat a part with one joint */
+  GW_RATE_CLAMP,  /* set one clamp */
+  GW_RATE_SQUARE  /* check the diagonals */
+} gw_rate_action;
+typedef struct gw_rate {
+  gw_rate_action action;
+  gw_kind kind;      /* SPREAD: of this kind of joint; GW_NO_KIND: of any other */
+  int line, seconds;
+} gw_rate;
+
 /* A fit that the file sets for a kind of joint, instead of kinds.def's. */
 typedef struct gw_fit_rule {
   gw_kind kind;
@@ -197,6 +210,8 @@ typedef struct gw_model {
   gw_shop shop;
   gw_fit_rule *fits;
   int n_fits;
+  gw_rate *rates;
+  int n_rates;
   gw_wish *wishes;
   int n_wishes;
   gw_weights weights;

@@ -407,6 +407,39 @@ static gw_status read_fit(gw_draft *d, xmlNode *node) {
                  "tight is more than loose; the least room comes first");
 }
 
+static gw_rate_action rate_action(const char *word) {
+  static const char *const words[] = {"spread", "bring", "clamp", "square"};
+  int action = 0;
+  while (strcmp(words[action], word) != 0 && action < GW_RATE_SQUARE) ++action;
+  return (gw_rate_action)action;
+}
+
+/* The schema keeps the words; that a rate is there once only is checked here. */
+static gw_status read_rate(gw_draft *d, xmlNode *node) {
+  gw_rate rate = {.kind = GW_NO_KIND, .line = gw_read_line(node)};
+  const char *action, *joint;
+  GW_TRY(get_text(d, node, "action", &action));
+  GW_TRY(get_text(d, node, "joint", &joint));
+  GW_TRY(get_seconds(d, node, "time", &rate.seconds));
+  if (rate.seconds < 0) return GW_OK;
+  rate.action = rate_action(action);
+  for (int i = 0; joint != NULL && i < GW_KINDS; ++i)
+    if (strcmp(gw_kind_of((gw_kind)i)->code, joint) == 0) rate.kind = (gw_kind)i;
+  if (joint != NULL && rate.action != GW_RATE_SPREAD)
+    return gw_find(d->findings, GW_ERROR, "rate-joint", rate.line,
+                   "joint=\"%s\" belongs to a spreading rate; leave it out of action=\"%s\"", joint,
+                   action);
+  for (int i = 0; i < d->model->n_rates; ++i) {
+    const gw_rate *other = &d->model->rates[i];
+    if (other->action == rate.action && other->kind == rate.kind)
+      return gw_find(d->findings, GW_ERROR, "rate-twice", rate.line,
+                     "this rate is given on line %d already; keep one of the two", other->line);
+  }
+  GW_TRY(ADD(d, rates, n_rates, rate_room));
+  d->model->rates[d->model->n_rates++] = rate;
+  return GW_OK;
+}
+
 gw_status gw_read_part_named(gw_draft *d, int line, const char *word, int *out) {
   *out = gw_names_find(d->part_names, word);
   if (*out >= 0) return GW_OK;
@@ -513,6 +546,7 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(read_all(d, root, "shop", read_shop));
   GW_TRY(read_all(d, root, "glue", read_glue));
   GW_TRY(read_all(d, root, "fit", read_fit));
+  GW_TRY(read_all(d, root, "rate", read_rate));
   GW_TRY(read_all(d, root, "part", read_top_part));
   GW_TRY(read_all(d, root, "group", read_group));
   if (d->model->n_parts == 0)
@@ -548,6 +582,7 @@ static gw_status settle_all(gw_model *m) {
       settle(m, &m->glues, m->n_glues, sizeof *m->glues),
       settle(m, &m->shop.clamps, m->shop.n_clamps, sizeof *m->shop.clamps),
       settle(m, &m->fits, m->n_fits, sizeof *m->fits),
+      settle(m, &m->rates, m->n_rates, sizeof *m->rates),
       settle(m, &m->wishes, m->n_wishes, sizeof *m->wishes),
       settle(m, &m->gauges, m->n_gauges, sizeof *m->gauges),
   };
