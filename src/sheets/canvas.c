@@ -23,6 +23,10 @@ void gw_canvas_fail(gw_doc *doc, gw_status status, const char *format, ...) {
   gw_fail(&doc->failure, status, "%s", words);
 }
 
+void gw_doc_fail(gw_doc *doc, gw_status status, const char *words) {
+  if (status != GW_OK) gw_canvas_fail(doc, status, "%s", words);
+}
+
 /* What libharu's commonest codes mean. */
 static const char *library_words(HPDF_STATUS code) {
   switch (code) {

@@ -85,6 +85,9 @@ void gw_doc_free(gw_doc *doc);
 /* Whether something went wrong, and what (NULL when nothing did). */
 bool gw_doc_failed(const gw_doc *doc);
 const gw_error *gw_doc_failure(const gw_doc *doc);
+/* A page's own code has failed (memory was short): the document fails, unless
+ * it has already.  GW_OK does nothing. */
+void gw_doc_fail(gw_doc *doc, gw_status status, const char *words);
 
 /* Finishes the pages (footers) and writes the file: to a temporary one
  * beside it, flushed to the disk, then renamed, so that `path` holds either
@@ -232,6 +235,10 @@ void gw_draw_circle(gw_page *page, gw_pen pen, double x, double y, double radius
 /* Filled, without an edge; drawn over what is there. */
 void gw_fill_area(gw_page *page, double grey, gw_area area);
 void gw_fill_polygon(gw_page *page, double grey, const gw_spot *spots, size_t count);
+/* Many polygons of one grey at once, `counts[i]` spots each, so that no hair of
+ * white shows where two of them touch. */
+void gw_fill_polygons(gw_page *page, double grey, const gw_spot *spots, const size_t *counts,
+                      size_t polygons);
 void gw_fill_circle(gw_page *page, double grey, double x, double y, double radius);
 
 /* A line from 1 to 2 with a filled head of length `head` mm at 2 (shortened

@@ -88,6 +88,21 @@ void gw_fill_polygon(gw_page *page, double grey, const gw_spot *spots, size_t co
   HPDF_Page_Fill(page->pdf);
 }
 
+void gw_fill_polygons(gw_page *page, double grey, const gw_spot *spots, const size_t *counts,
+                      size_t polygons) {
+  const char *call = "gw_fill_polygons";
+  size_t total = 0;
+  if (polygons == 0 || !take_grey(page, call, grey)) return;
+  for (size_t i = 0; i < polygons; i++) total += counts[i];
+  for (size_t i = 0; i < total; i++)
+    if (!gw_canvas_on_page(page, call, spots[i].x, spots[i].y)) return;
+  for (size_t i = 0, at = 0; i < polygons; at += counts[i++]) {
+    if (counts[i] < 3 || !trace(page, call, spots + at, counts[i])) continue;
+    HPDF_Page_ClosePath(page->pdf);
+  }
+  HPDF_Page_Fill(page->pdf);
+}
+
 void gw_fill_area(gw_page *page, double grey, gw_area area) {
   const char *call = "gw_fill_area";
   if (!take_grey(page, call, grey) || !gw_canvas_area_on_page(page, call, area)) return;

@@ -1,0 +1,194 @@
+/* picture_inner.h - what the files picture_*.c share, and what the sheets of
+ * this room use of it.
+ *
+ * A drawing is made in four steps.  Each part becomes a solid of square
+ * corners (picture_solid.c): the boxes of wood less what its halves cut away,
+ * from which come its blocks, the facets that face the viewer, and its edges.
+ * Tails and pins, which slope, are painted on those facets (picture_tails.c).
+ * Then the scene knows exactly what is hidden (picture_view.c): a point is
+ * hidden when the ray from it to the viewer meets the inside of a block, and
+ * for blocks and rays like these the hidden stretch of a line and the hidden
+ * region of a facet come from a handful of linear inequalities; no order of
+ * painting is needed, so parts may touch, interlock or run into each other.
+ * Last, marks are placed (picture_marks.c).
+ *
+ * Ownership: a scene owns its arrays; gw_scene_clear frees them.  Millimetres
+ * throughout: `double`s here are for drawing only. */
+#ifndef GW_SHEETS_PICTURE_INNER_H
+#define GW_SHEETS_PICTURE_INNER_H
+
+#include "sheets/picture.h"
+
+/* ---- tails (picture_tails.c) ------------------------------------------------- */
+
+/* One tail or finger, counted along the joint from the lower side of the
+ * entering half: where it lies at its end and at the baseline. */
+typedef struct gw_tail {
+  gw_len end_lo, end_hi, base_lo, base_hi;
+} gw_tail;
+
+/* Whether the joint is laid out in tails or fingers, and their number known. */
+bool gw_tails_counted(const gw_model *model, const gw_fit *fit, int joint);
+
+/* The k-th (from 0) of the joint's tails.  Equal tails, with half a pin at
+ * either edge: with W the width and n the count, the pitch is W / n.  Midway
+ * between end and baseline a pin is a quarter of the pitch wide, so that tails
+ * are three times as wide as pins; a pin is nowhere under GW_PIN_LEAST, a saw
+ * kerf (all common practice, no source).  Slopes run out by depth / slope on
+ * either side.  Fingers are half a pitch wide and the first begins at the
+ * lower side. */
+gw_tail gw_tails_at(const gw_model *model, const gw_fit *fit, int joint, int k);
+#define GW_PIN_LEAST (2 * GW_MM)
+
+/* ---- solids (picture_solid.c) -------------------------------------------------- */
+
+typedef struct gw_view {
+  int toward[3];     /* the way to the viewer: -1, 0 or 1 along each axis */
+  double u[3], v[3]; /* what is to the right and what is down on paper */
+} gw_view;
+
+/* From the front, the right and above, at equal angles to the three axes. */
+gw_view gw_view_isometric(void);
+/* Square on from one side, standing as the piece stands: up is up; from above
+ * the front is below, from below the front is above. */
+gw_view gw_view_from(gw_dir side);
+
+enum { GW_SHADE_TOP, GW_SHADE_FRONT, GW_SHADE_SIDE, GW_SHADE_CUT, GW_SHADES };
+
+typedef struct gw_block {
+  double lo[3], hi[3];
+  double left, right, top, bottom; /* on paper */
+} gw_block;
+
+/* A flat convex piece of a surface square to `axis` at `at`. */
+typedef struct gw_facet {
+  int part, axis, shade;
+  double at;
+  gw_spot spots[4];
+} gw_facet;
+
+typedef struct gw_edge {
+  double a[3], b[3];
+  bool thin;
+} gw_edge;
+
+/* What is left to be seen of a facet: convex, at most 12 corners. */
+enum { GW_PIECE_MOST = 12 };
+typedef struct gw_piece {
+  gw_spot spots[GW_PIECE_MOST];
+  int n, part, shade;
+} gw_piece;
+
+typedef struct gw_scene {
+  gw_view view;
+  gw_block *blocks;
+  gw_facet *facets;
+  gw_edge *edges;
+  size_t n_blocks, n_facets, n_edges;
+  size_t blocks_room, facets_room, edges_room;
+} gw_scene;
+
+/* How a part stands in the scene. */
+typedef struct gw_stand {
+  int part;
+  double shift[3];          /* mm, away from its place */
+  const bool *apart;        /* for each joint of the model: its halves are drawn
+                             * apart; NULL: all of them */
+  const gw_box *box;        /* where it stands when the piece has no places */
+} gw_stand;
+
+gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
+void gw_scene_clear(gw_scene *scene);
+
+gw_status gw_scene_add_edge(gw_scene *scene, const double a[3], const double b[3], bool thin);
+/* A facet of four corners; nothing when it does not face the viewer.  `side`
+ * is the way it faces. */
+gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
+                             const double corners[4][3]);
+
+/* Where a half lies on its part, in the piece (the space that it fills or that
+ * is cut away for it). */
+gw_box gw_half_space(const gw_sheets_job *job, int half);
+
+/* Zones in which a part's own edges are not drawn, because its mate closes the
+ * joint there and the lines of the joint take their place. */
+enum { GW_VEILS_MOST = 64 };
+typedef struct gw_veils {
+  gw_box boxes[GW_VEILS_MOST];
+  int n;
+} gw_veils;
+void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *veils);
+/* Paints tails, pins, fingers and mitres on a part. */
+gw_status gw_tails_paint(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
+
+/* ---- what is seen (picture_view.c) ------------------------------------------------ */
+
+gw_spot gw_view_spot(const gw_view *view, const double p[3]);
+gw_area gw_scene_bounds(const gw_scene *scene);
+bool gw_scene_hides(const gw_scene *scene, const double p[3]);
+
+/* A stretch of a line, from 0 to 1. */
+typedef struct gw_stretch { double from, to; } gw_stretch;
+/* The stretches of an edge that are seen, in order.  At most `room` are
+ * written; returns how many there are. */
+size_t gw_scene_seen(const gw_scene *scene, const gw_edge *edge, gw_stretch *out, size_t room);
+/* Appends what is seen of a facet. */
+gw_status gw_scene_pieces(const gw_scene *scene, const gw_facet *facet, gw_piece **pieces,
+                          size_t *count, size_t *room);
+
+/* ---- on the page (picture.c) -------------------------------------------------------- */
+
+/* Where the scene lies on the page. */
+typedef struct gw_setting_out {
+  double scale, x, y; /* page = scale * paper + (x, y) */
+} gw_setting_out;
+
+/* As large as the area allows, in its middle. */
+gw_setting_out gw_scene_fit(const gw_scene *scene, gw_area area);
+gw_spot gw_set_out(const gw_setting_out *set, gw_spot paper);
+/* Facets in their greys, then edges; hidden ones in dashes, or left out.  The
+ * largest piece seen of each part is noted in `best` (for each part of the
+ * model; NULL: not wanted). */
+typedef struct gw_face_spot { double size; gw_spot spot; } gw_face_spot;
+gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
+                        bool dashes, gw_face_spot *best);
+
+/* The spot of a box that is best seen, and whether any is. */
+gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const gw_box *box,
+                         const double shift[3], bool *seen);
+
+/* ---- marks (picture_marks.c) -------------------------------------------------------- */
+
+typedef struct gw_tag {
+  char text[GW_MARK_TEXT];
+  bool bar, boxed;   /* boxed: a part's letter */
+  bool seen;         /* what it points at is seen */
+  bool on_spot;      /* may cover its own spot */
+  bool fixed;        /* no mark: `place` is to be kept free */
+  gw_spot spot;      /* on the page */
+  gw_area place;     /* found by gw_tags_place; w is 0 when there was no room */
+} gw_tag;
+
+/* Finds places for the tags inside the area, no two over one another, and
+ * returns the size of type in points.  `most` is the size to begin with. */
+double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most);
+void gw_tags_draw(gw_page *page, const gw_tag *tags, size_t count, double size);
+
+/* ---- one part, flat (picture_sketch.c) ------------------------------------------------ */
+
+/* From which side a part is best shown: its face side, or the side away from
+ * it when more halves are cut there. */
+gw_dir gw_sketch_side(const gw_sheets_job *job, int part);
+/* Draws the part as it stands, seen from that side: what is hidden in dashes,
+ * each joint's number where it is to be written, the pencil signs of face side
+ * and face edge where they can be seen. */
+void gw_sketch_draw(gw_page *page, gw_area area, const gw_sheets_job *job, int part, gw_dir side);
+
+/* The pencil signs (common practice, no source).  Face side: a loop whose tail
+ * runs to the face edge; (x, y) is the end of the tail and `dx, dy` the way
+ * from the loop to the edge.  Face edge: a V that points at the arris at
+ * (x, y), standing on the far side of it. */
+void gw_draw_face_sign(gw_page *page, double x, double y, double dx, double dy, double size);
+void gw_draw_edge_sign(gw_page *page, double x, double y, double dx, double dy, double size);
+
+#endif

@@ -1,0 +1,251 @@
+/* picture_marks.c - places for marks: each has a list of candidate places, the
+ * nearest first; the marks take the best that is free one after the other, and
+ * then move by turns as long as the whole gets better. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheets/picture_inner.h"
+
+enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
+#define SIZE_LEAST 6.0   /* points */
+#define GAP 0.5          /* between two marks, mm */
+#define CLEAR 1.0        /* from a number to its spot, at the least, mm */
+#define COST_CROSSING 12.0 /* two lines that cross, in mm of distance */
+#define COST_COVER 8.0     /* a mark over another one's spot */
+#define CROWDED 1.6        /* mean cost over the height of a tag; then type is set smaller */
+#define SIZE_CROWDED 8.0   /* but not smaller than this for that reason, points */
+
+typedef struct table {
+  gw_area area;
+  gw_tag *tags;
+  size_t count;
+  double size;
+} table;
+
+/* ---- shapes -------------------------------------------------------------------- */
+
+static bool overlap(gw_area a, gw_area b, double gap) {
+  return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h + gap &&
+         b.y < a.y + a.h + gap;
+}
+
+static double off(double value, double lo, double hi) {
+  return value < lo ? lo - value : value > hi ? value - hi : 0;
+}
+
+/* How far a spot lies outside of an area. */
+static double distance(gw_area a, gw_spot s) {
+  return hypot(off(s.x, a.x, a.x + a.w), off(s.y, a.y, a.y + a.h));
+}
+
+/* Where the line to a mark's spot begins: the nearest point of its edge. */
+static gw_spot leader_start(gw_area a, gw_spot s) {
+  return (gw_spot){fmin(fmax(s.x, a.x), a.x + a.w), fmin(fmax(s.y, a.y), a.y + a.h)};
+}
+
+static double turn(gw_spot o, gw_spot a, gw_spot b) {
+  return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
+}
+
+static bool cross(gw_spot a, gw_spot b, gw_spot c, gw_spot d) {
+  return (turn(a, b, c) > 0) != (turn(a, b, d) > 0) && (turn(c, d, a) > 0) != (turn(c, d, b) > 0);
+}
+
+static bool line_meets(gw_spot a, gw_spot b, gw_area box) {
+  const gw_spot corner[4] = {{box.x, box.y}, {box.x + box.w, box.y},
+                             {box.x + box.w, box.y + box.h}, {box.x, box.y + box.h}};
+  if (distance(box, a) == 0 || distance(box, b) == 0) return true;
+  for (int i = 0; i < 4; ++i)
+    if (cross(a, b, corner[i], corner[(i + 1) % 4])) return true;
+  return false;
+}
+
+static bool has_leader(gw_area place, gw_spot spot) { return distance(place, spot) > 0; }
+
+/* ---- one candidate ----------------------------------------------------------------- */
+
+/* What a place costs a tag, given the others that have theirs; below 0 when it
+ * cannot be had. */
+static double cost_of(const table *t, size_t index, gw_area place) {
+  const gw_tag *tag = &t->tags[index];
+  const gw_area *area = &t->area;
+  if (place.x < area->x || place.y < area->y || place.x + place.w > area->x + area->w ||
+      place.y + place.h > area->y + area->h)
+    return -1;
+  double cost = distance(place, tag->spot);
+  bool leads = has_leader(place, tag->spot);
+  if (!tag->on_spot && cost < CLEAR - 1e-6) return -1;
+  gw_spot start = leader_start(place, tag->spot);
+  for (size_t i = 0; i < t->count; ++i) {
+    const gw_tag *other = &t->tags[i];
+    if (i == index) continue;
+    if (!other->fixed && distance(place, other->spot) < 0.5 && hypot(other->spot.x - tag->spot.x,
+                                                    other->spot.y - tag->spot.y) > 0.5)
+      cost += COST_COVER;
+    if (other->place.w <= 0) continue;
+    if (overlap(place, other->place, GAP)) return -1;
+    bool other_leads = !other->fixed && has_leader(other->place, other->spot);
+    gw_spot other_start = leader_start(other->place, other->spot);
+    if (leads && line_meets(start, tag->spot, other->place)) return -1;
+    if (other_leads && line_meets(other_start, other->spot, place)) return -1;
+    if (leads && other_leads && cross(start, tag->spot, other_start, other->spot))
+      cost += COST_CROSSING;
+  }
+  return cost;
+}
+
+/* The width and height that a tag takes, with white round it. */
+static gw_area extent(gw_doc *doc, const gw_tag *tag, double size) {
+  double em = size * 25.4 / 72, pad = 0.12 * em;
+  gw_area a = {0, 0, gw_text_mark_width(doc, size, tag->text) + 2 * pad, 1.06 * em};
+  if (tag->boxed && a.w < a.h) a.w = a.h;
+  return a;
+}
+
+/* Moves a place out along the ray from its spot until it is clear of it. */
+static gw_area at_ring(const gw_tag *tag, gw_area size, double angle, double out) {
+  double c = cos(angle), s = sin(angle);
+  /* From the middle of the box to its edge along the ray. */
+  double edge = fmin(fabs(c) > 1e-9 ? size.w / 2 / fabs(c) : INFINITY,
+                     fabs(s) > 1e-9 ? size.h / 2 / fabs(s) : INFINITY);
+  double radius = out < 0 ? 0 : edge + out;
+  gw_area place = {tag->spot.x + radius * c - size.w / 2, tag->spot.y + radius * s - size.h / 2,
+                   size.w, size.h};
+  if (out < 0) return place;
+  double short_by = out - distance(place, tag->spot);
+  place.x += short_by * c;
+  place.y += short_by * s;
+  return place;
+}
+
+/* Tries the rings round the spot; the best free place becomes the tag's.
+ * Returns its cost, below 0 when none is free. */
+static double settle(table *t, size_t index, gw_area size) {
+  gw_tag *tag = &t->tags[index];
+  double best = -1;
+  gw_area found = {0, 0, 0, 0};
+  for (int ring = tag->on_spot ? 0 : 1; ring <= RINGS; ++ring) {
+    double out = ring == 0 ? -1 : CLEAR + 0.1 + (ring - 1) * size.h * 0.45;
+    if (best >= 0 && best < out) break; /* farther costs more */
+    int sectors = ring == 0 ? 1 : ring < 4 ? SECTORS : 2 * SECTORS;
+    for (int k = 0; k < sectors; ++k) {
+      double angle = 2 * acos(-1) * (k + 0.5 * (ring % 2)) / sectors - acos(-1) / 2;
+      gw_area place = at_ring(tag, size, angle, out);
+      double cost = cost_of(t, index, place);
+      if (cost < 0 || (best >= 0 && cost >= best - 1e-9)) continue;
+      best = cost;
+      found = place;
+    }
+  }
+  tag->place = found;
+  return best;
+}
+
+/* Any free place at all, row by row. */
+static double settle_anywhere(table *t, size_t index, gw_area size) {
+  gw_tag *tag = &t->tags[index];
+  double best = -1;
+  gw_area found = {0, 0, 0, 0};
+  for (double y = t->area.y; y + size.h <= t->area.y + t->area.h; y += size.h / 2)
+    for (double x = t->area.x; x + size.w <= t->area.x + t->area.w; x += size.w / 2) {
+      gw_area place = {x, y, size.w, size.h};
+      double cost = cost_of(t, index, place);
+      if (cost < 0 || (best >= 0 && cost >= best - 1e-9)) continue;
+      best = cost;
+      found = place;
+    }
+  tag->place = found;
+  return best;
+}
+
+/* ---- all of them ------------------------------------------------------------------------ */
+
+/* Gives each tag the best place that those before it have left, letters first.
+ * Returns how many found none; *cost is what the others cost together. */
+static size_t place_all(table *t, gw_doc *doc, bool anywhere, double *total) {
+  size_t without = 0;
+  *total = 0;
+  for (size_t i = 0; i < t->count; ++i)
+    if (!t->tags[i].fixed) t->tags[i].place = (gw_area){0, 0, 0, 0};
+  for (int boxed = 1; boxed >= 0; --boxed)
+    for (size_t i = 0; i < t->count; ++i) {
+      if (t->tags[i].fixed || t->tags[i].boxed != (boxed == 1)) continue;
+      gw_area size = extent(doc, &t->tags[i], t->size);
+      double cost = settle(t, i, size);
+      if (cost < 0 && anywhere) cost = settle_anywhere(t, i, size);
+      if (cost < 0) ++without;
+      else *total += cost;
+    }
+  return without;
+}
+
+/* Each tag in turn looks for a better place than it has; true when one did. */
+static bool improve(table *t, gw_doc *doc) {
+  bool better = false;
+  for (size_t i = 0; i < t->count; ++i) {
+    gw_tag *tag = &t->tags[i];
+    if (tag->fixed) continue;
+    gw_area before = tag->place;
+    double was = before.w > 0 ? cost_of(t, i, before) : INFINITY;
+    double now = settle(t, i, extent(doc, tag, t->size));
+    if (now >= 0 && now < was - 1e-6) better = true;
+    else tag->place = before;
+  }
+  return better;
+}
+
+/* Whether the tags are too large for their places, and may be smaller. */
+static bool too_large(table *t, gw_doc *doc) {
+  double total;
+  size_t without = place_all(t, doc, false, &total);
+  if (without > 0) return t->size > SIZE_LEAST;
+  double height = t->size * 25.4 / 72;
+  return t->size > SIZE_CROWDED && total > CROWDED * height * (double)t->count;
+}
+
+double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most) {
+  table t = {area, tags, count, most};
+  double total;
+  if (count == 0 || gw_doc_failed(doc)) return most;
+  while (too_large(&t, doc)) t.size = fmax(SIZE_LEAST, t.size * 0.9);
+  if (place_all(&t, doc, false, &total) > 0) place_all(&t, doc, true, &total);
+  for (int round = 0; round < ROUNDS; ++round)
+    if (!improve(&t, doc)) break;
+  return t.size;
+}
+
+/* ---- drawing ---------------------------------------------------------------------------------- */
+
+static const gw_pen LEADER = {GW_STROKE_FULL, 0.18, 0};
+
+static void draw_leader(gw_page *page, const gw_tag *tag) {
+  gw_spot start = leader_start(tag->place, tag->spot);
+  if (!has_leader(tag->place, tag->spot)) return;
+  gw_draw_line(page, (gw_pen){GW_STROKE_FULL, 0.6, 1}, start.x, start.y, tag->spot.x, tag->spot.y);
+  gw_draw_line(page, LEADER, start.x, start.y, tag->spot.x, tag->spot.y);
+  if (tag->seen) {
+    gw_fill_circle(page, 0, tag->spot.x, tag->spot.y, 0.45);
+  } else {
+    gw_fill_circle(page, 1, tag->spot.x, tag->spot.y, 0.6);
+    gw_draw_circle(page, LEADER, tag->spot.x, tag->spot.y, 0.6);
+  }
+}
+
+static void draw_tag(gw_page *page, const gw_tag *tag, double size) {
+  double em = size * 25.4 / 72, wide = gw_text_mark_width(gw_page_doc(page), size, tag->text);
+  double capital = gw_cap_height(gw_page_doc(page), GW_TYPE_BOLD(size));
+  double middle = tag->place.y + tag->place.h / 2;
+  gw_fill_area(page, 1, tag->place);
+  if (tag->boxed) gw_draw_area(page, LEADER, tag->place);
+  double lift = tag->bar ? (GW_MARK_GAP + GW_MARK_BAR) * em / 2 : 0;
+  gw_text_mark(page, tag->place.x + (tag->place.w - wide) / 2, middle + capital / 2 - lift, size,
+               tag->text, tag->bar);
+}
+
+void gw_tags_draw(gw_page *page, const gw_tag *tags, size_t count, double size) {
+  for (size_t i = 0; i < count; ++i)
+    if (tags[i].place.w > 0 && !tags[i].fixed) draw_leader(page, &tags[i]);
+  for (size_t i = 0; i < count; ++i)
+    if (tags[i].place.w > 0 && !tags[i].fixed) draw_tag(page, &tags[i], size);
+}

@@ -1,0 +1,467 @@
+/* picture_solid.c - a part as a solid: wood less what its halves cut away. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheets/picture_inner.h"
+
+enum { BOXES_MOST = 128, CELLS_MOST = 200000 };
+
+/* Places closer together than this are one: the play of a joint is no face. */
+static const gw_len SNAP = GW_MM / 20;
+
+/* ---- what is cut away --------------------------------------------------------- */
+
+/* `depth` inwards from the side `at` of a part's box. */
+static void sink(gw_box *box, gw_dir at, gw_len depth) {
+  int axis = gw_dir_axis(at);
+  if (gw_dir_sign(at) > 0) box->lo[axis] = box->hi[axis] - depth;
+  else box->hi[axis] = box->lo[axis] + depth;
+}
+
+static void span_to(gw_box *box, const gw_box *whole, const gw_span *span, int axis) {
+  box->lo[axis] = whole->lo[axis] + span->lo;
+  box->hi[axis] = box->lo[axis] + span->size;
+}
+
+/* At a corner a half goes in from two sides at once. */
+static gw_box corner_space(const gw_sheets_job *job, const gw_half *half, gw_box box) {
+  const gw_model *m = job->model;
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  const gw_half *e = &m->halves[m->joints[half->joint].entering];
+  const gw_box whole = job->fit->boxes[half->part];
+  int t = 3 - s->normal - s->second;
+  if (half->enters) {
+    sink(&box, half->at, s->depth_e);
+    span_to(&box, &whole, &s->e[t], t);
+    return box;
+  }
+  bool rebate = m->joints[half->joint].kind == GW_REBATE && half->width != GW_UNSET;
+  gw_dir inside = gw_dir_back(e->at);
+  gw_len deep = rebate ? half->width : s->depth_e;
+  sink(&box, inside, deep);
+  sink(&box, half->at, s->depth_r);
+  span_to(&box, &whole, &s->r[t], t);
+  return box;
+}
+
+gw_box gw_half_space(const gw_sheets_job *job, int index) {
+  const gw_half *half = &job->model->halves[index];
+  gw_box box = job->fit->boxes[half->part];
+  const gw_box whole = box;
+  if (half->joint < 0) return box;
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  if (s->style == GW_CORNER) return corner_space(job, half, box);
+  sink(&box, half->at, half->enters ? s->depth_e : s->depth_r);
+  const gw_span *spans = half->enters ? s->e : s->r;
+  for (int axis = 0; axis < 3; ++axis) {
+    bool across = s->style == GW_CROSS ? axis != s->normal : axis == s->narrow || axis == s->run;
+    if (across) span_to(&box, &whole, &spans[axis], axis);
+  }
+  return box;
+}
+
+/* Whether a half takes wood away from the boxes of its part. */
+static bool cuts(const gw_sheets_job *job, const gw_half *half) {
+  if (half->joint < 0) return false;
+  const gw_kind kind = job->model->joints[half->joint].kind;
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  if (s->style == GW_CROSS) return true;
+  if (half->enters || gw_kind_of(kind)->seat == GW_FACE) return false;
+  bool tails = kind == GW_THROUGH_DOVETAIL || kind == GW_LAPPED_DOVETAIL || kind == GW_COMB;
+  return !tails || s->count <= 1; /* counted ones are painted */
+}
+
+/* ---- cells --------------------------------------------------------------------------- */
+
+/* The part's boxes, and the grid of all planes that bound them. */
+typedef struct solid {
+  gw_box boxes[BOXES_MOST]; /* wood, then cuts */
+  int n_wood, n_boxes;
+  gw_len planes[3][2 * BOXES_MOST];
+  int n[3];                 /* cells along each axis */
+  unsigned char *cells;     /* 0 air, 1 wood, 2 cut away */
+  double shift[3];
+  int part;
+} solid;
+
+static int by_value(const void *left, const void *right) {
+  gw_len a = *(const gw_len *)left, b = *(const gw_len *)right;
+  return a < b ? -1 : a > b;
+}
+
+static void find_planes(solid *s, int axis) {
+  int count = 0, kept = 0;
+  gw_len *planes = s->planes[axis];
+  for (int i = 0; i < s->n_boxes; ++i) {
+    planes[count++] = s->boxes[i].lo[axis];
+    planes[count++] = s->boxes[i].hi[axis];
+  }
+  qsort(planes, (size_t)count, sizeof *planes, by_value);
+  for (int i = 0; i < count; ++i)
+    if (kept == 0 || planes[i] - planes[kept - 1] > SNAP) planes[kept++] = planes[i];
+  s->n[axis] = kept - 1;
+}
+
+/* The plane nearest to a value that one of the boxes has. */
+static int plane_of(const solid *s, int axis, gw_len value) {
+  int at = 0;
+  while (at < s->n[axis] && s->planes[axis][at + 1] <= value) ++at;
+  return at;
+}
+
+static size_t cell(const solid *s, int x, int y, int z) {
+  return ((size_t)x * (size_t)s->n[1] + (size_t)y) * (size_t)s->n[2] + (size_t)z;
+}
+
+/* Air outside of the grid. */
+static int at_cell(const solid *s, const int c[3]) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (c[axis] < 0 || c[axis] >= s->n[axis]) return 0;
+  return s->cells[cell(s, c[0], c[1], c[2])];
+}
+
+static bool is_wood(const solid *s, const int c[3]) { return at_cell(s, c) == 1; }
+
+static void fill_box(solid *s, const gw_box *box, bool cut) {
+  int lo[3], hi[3];
+  for (int axis = 0; axis < 3; ++axis) {
+    lo[axis] = plane_of(s, axis, box->lo[axis]);
+    hi[axis] = plane_of(s, axis, box->hi[axis]);
+  }
+  for (int x = lo[0]; x < hi[0]; ++x)
+    for (int y = lo[1]; y < hi[1]; ++y)
+      for (int z = lo[2]; z < hi[2]; ++z) {
+        unsigned char *at = &s->cells[cell(s, x, y, z)];
+        if (!cut) *at = 1;
+        else if (*at == 1) *at = 2;
+      }
+}
+
+static gw_status fill_cells(solid *s) {
+  for (int axis = 0; axis < 3; ++axis) find_planes(s, axis);
+  size_t count = (size_t)s->n[0] * (size_t)s->n[1] * (size_t)s->n[2];
+  if (count > CELLS_MOST) { /* too rich to draw: the body alone */
+    s->n_wood = s->n_boxes = 1;
+    for (int axis = 0; axis < 3; ++axis) find_planes(s, axis);
+    count = (size_t)s->n[0] * (size_t)s->n[1] * (size_t)s->n[2];
+  }
+  s->cells = calloc(count + 1, 1);
+  if (s->cells == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < s->n_boxes; ++i) fill_box(s, &s->boxes[i], i >= s->n_wood);
+  return GW_OK;
+}
+
+static void add_cuts(solid *s, const gw_sheets_job *job) {
+  const gw_part *p = &job->model->parts[s->part];
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    if (!cuts(job, &job->model->halves[i]) || s->n_boxes >= BOXES_MOST) continue;
+    gw_box box = gw_half_space(job, i), whole = job->fit->boxes[s->part];
+    for (int axis = 0; axis < 3; ++axis) {
+      if (box.lo[axis] < whole.lo[axis]) box.lo[axis] = whole.lo[axis];
+      if (box.hi[axis] > whole.hi[axis]) box.hi[axis] = whole.hi[axis];
+      if (box.hi[axis] < box.lo[axis]) box.hi[axis] = box.lo[axis];
+    }
+    s->boxes[s->n_boxes++] = box;
+  }
+}
+
+static void gather(solid *s, const gw_sheets_job *job, const gw_stand *stand) {
+  s->part = stand->part;
+  memcpy(s->shift, stand->shift, sizeof s->shift);
+  if (!job->fit->placed) {
+    s->boxes[0] = *stand->box;
+    s->n_wood = s->n_boxes = 1;
+    return;
+  }
+  s->n_wood = gw_fit_wood(job->fit, job->model, stand->part, s->boxes, BOXES_MOST / 2);
+  if (s->n_wood > BOXES_MOST / 2) s->n_wood = BOXES_MOST / 2;
+  s->n_boxes = s->n_wood;
+  add_cuts(s, job);
+}
+
+static double place(const solid *s, int axis, int plane) {
+  return gw_len_mm(s->planes[axis][plane]) + s->shift[axis];
+}
+
+/* ---- blocks ------------------------------------------------------------------------------ */
+
+/* Whether all cells from lo to hi (exclusive) are wood not yet taken. */
+static bool all_free(const solid *s, const unsigned char *taken, const int lo[3], const int hi[3]) {
+  for (int x = lo[0]; x < hi[0]; ++x)
+    for (int y = lo[1]; y < hi[1]; ++y)
+      for (int z = lo[2]; z < hi[2]; ++z) {
+        size_t at = cell(s, x, y, z);
+        if (s->cells[at] != 1 || taken[at]) return false;
+      }
+  return true;
+}
+
+static void take(const solid *s, unsigned char *taken, const int lo[3], const int hi[3]) {
+  for (int x = lo[0]; x < hi[0]; ++x)
+    for (int y = lo[1]; y < hi[1]; ++y)
+      for (int z = lo[2]; z < hi[2]; ++z) taken[cell(s, x, y, z)] = 1;
+}
+
+/* Grows a block from one cell along one axis after the other. */
+static void grow_block(const solid *s, const unsigned char *taken, const int lo[3], int hi[3]) {
+  for (int axis = 0; axis < 3; ++axis) {
+    int edge_lo[3] = {lo[0], lo[1], lo[2]}, edge_hi[3] = {hi[0], hi[1], hi[2]};
+    while (hi[axis] < s->n[axis]) {
+      edge_lo[axis] = hi[axis];
+      edge_hi[axis] = hi[axis] + 1;
+      if (!all_free(s, taken, edge_lo, edge_hi)) break;
+      ++hi[axis];
+    }
+  }
+}
+
+static void block_on_paper(const gw_view *view, gw_block *b) {
+  for (int i = 0; i < 8; ++i) {
+    const double p[3] = {i & 1 ? b->hi[0] : b->lo[0], i & 2 ? b->hi[1] : b->lo[1],
+                         i & 4 ? b->hi[2] : b->lo[2]};
+    gw_spot spot = gw_view_spot(view, p);
+    if (i == 0 || spot.x < b->left) b->left = spot.x;
+    if (i == 0 || spot.x > b->right) b->right = spot.x;
+    if (i == 0 || spot.y < b->top) b->top = spot.y;
+    if (i == 0 || spot.y > b->bottom) b->bottom = spot.y;
+  }
+}
+
+static gw_status add_block(gw_scene *scene, const solid *s, const int lo[3], const int hi[3]) {
+  GW_TRY(gw_grow(&scene->blocks, &scene->blocks_room, scene->n_blocks + 1, sizeof(gw_block)));
+  gw_block *b = &scene->blocks[scene->n_blocks++];
+  for (int axis = 0; axis < 3; ++axis) {
+    b->lo[axis] = place(s, axis, lo[axis]);
+    b->hi[axis] = place(s, axis, hi[axis]);
+  }
+  block_on_paper(&scene->view, b);
+  return GW_OK;
+}
+
+static gw_status add_blocks(gw_scene *scene, const solid *s) {
+  unsigned char *taken = calloc((size_t)s->n[0] * (size_t)s->n[1] * (size_t)s->n[2] + 1, 1);
+  gw_status status = taken == NULL ? GW_NO_MEMORY : GW_OK;
+  for (int x = 0; x < s->n[0] && status == GW_OK; ++x)
+    for (int y = 0; y < s->n[1] && status == GW_OK; ++y)
+      for (int z = 0; z < s->n[2] && status == GW_OK; ++z) {
+        const int lo[3] = {x, y, z};
+        int hi[3] = {x + 1, y + 1, z + 1};
+        if (!all_free(s, taken, lo, hi)) continue;
+        grow_block(s, taken, lo, hi);
+        take(s, taken, lo, hi);
+        status = add_block(scene, s, lo, hi);
+      }
+  free(taken);
+  return status;
+}
+
+/* ---- facets --------------------------------------------------------------------------------- */
+
+static int shade_of(gw_dir side) {
+  int axis = gw_dir_axis(side);
+  return axis == GW_Z ? GW_SHADE_TOP : axis == GW_Y ? GW_SHADE_FRONT : GW_SHADE_SIDE;
+}
+
+gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
+                             const double corners[4][3]) {
+  int axis = gw_dir_axis(side);
+  if (scene->view.toward[axis] != gw_dir_sign(side)) return GW_OK;
+  GW_TRY(gw_grow(&scene->facets, &scene->facets_room, scene->n_facets + 1, sizeof(gw_facet)));
+  gw_facet *f = &scene->facets[scene->n_facets++];
+  f->part = part;
+  f->axis = axis;
+  f->at = corners[0][axis];
+  f->shade = shade;
+  for (int i = 0; i < 4; ++i) f->spots[i] = gw_view_spot(&scene->view, corners[i]);
+  return GW_OK;
+}
+
+/* One layer of cells seen from outside: which of their faces are to be drawn. */
+typedef struct layer {
+  int axis, a, b, at; /* the two axes in the layer; the cell's place along axis */
+  gw_dir side;
+  unsigned char *mask; /* n[a] x n[b]; 0 none, 1 outside, 2 inside a cut */
+} layer;
+
+static void find_mask(const solid *s, layer *l) {
+  for (int i = 0; i < s->n[l->a]; ++i)
+    for (int j = 0; j < s->n[l->b]; ++j) {
+      int here[3] = {0}, outer[3];
+      here[l->axis] = l->at;
+      here[l->a] = i;
+      here[l->b] = j;
+      memcpy(outer, here, sizeof outer);
+      outer[l->axis] += gw_dir_sign(l->side);
+      int beyond = at_cell(s, outer);
+      l->mask[i * s->n[l->b] + j] =
+          (unsigned char)(!is_wood(s, here) || beyond == 1 ? 0 : beyond == 2 ? 2 : 1);
+    }
+}
+
+static bool row_is(const solid *s, const layer *l, int i, int j0, int j1, unsigned char value) {
+  for (int j = j0; j < j1; ++j)
+    if (l->mask[i * s->n[l->b] + j] != value) return false;
+  return true;
+}
+
+static gw_status add_rectangle(gw_scene *scene, const solid *s, const layer *l, const int lo[2],
+                               const int hi[2], unsigned char value) {
+  double at = place(s, l->axis, l->at + (gw_dir_sign(l->side) > 0)), corners[4][3];
+  for (int i = 0; i < 4; ++i) {
+    corners[i][l->axis] = at;
+    corners[i][l->a] = place(s, l->a, i == 1 || i == 2 ? hi[0] : lo[0]);
+    corners[i][l->b] = place(s, l->b, i >= 2 ? hi[1] : lo[1]);
+  }
+  int shade = value == 2 ? GW_SHADE_CUT : shade_of(l->side);
+  return gw_scene_add_facet(scene, l->side, s->part, shade, (const double(*)[3])corners);
+}
+
+/* Joins neighbouring faces of one kind into rectangles. */
+static gw_status add_layer(gw_scene *scene, const solid *s, layer *l) {
+  int rows = s->n[l->a], columns = s->n[l->b];
+  find_mask(s, l);
+  for (int i = 0; i < rows; ++i)
+    for (int j = 0; j < columns; ++j) {
+      unsigned char value = l->mask[i * columns + j];
+      if (value == 0) continue;
+      int lo[2] = {i, j}, hi[2] = {i + 1, j + 1};
+      while (hi[1] < columns && l->mask[i * columns + hi[1]] == value) ++hi[1];
+      while (hi[0] < rows && row_is(s, l, hi[0], j, hi[1], value)) ++hi[0];
+      GW_TRY(add_rectangle(scene, s, l, lo, hi, value));
+      for (int k = lo[0]; k < hi[0]; ++k)
+        memset(&l->mask[k * columns + j], 0, (size_t)(hi[1] - j));
+    }
+  return GW_OK;
+}
+
+static gw_status add_facets(gw_scene *scene, const solid *s) {
+  gw_status status = GW_OK;
+  for (int axis = 0; axis < 3 && status == GW_OK; ++axis) {
+    if (scene->view.toward[axis] == 0) continue;
+    layer l = {.axis = axis, .a = (axis + 1) % 3, .b = (axis + 2) % 3,
+               .side = gw_dir_of(axis, scene->view.toward[axis])};
+    l.mask = malloc((size_t)s->n[l.a] * (size_t)s->n[l.b] + 1);
+    if (l.mask == NULL) return GW_NO_MEMORY;
+    for (l.at = 0; l.at < s->n[axis] && status == GW_OK; ++l.at) status = add_layer(scene, s, &l);
+    free(l.mask);
+  }
+  return status;
+}
+
+/* ---- edges ----------------------------------------------------------------------------------- */
+
+gw_status gw_scene_add_edge(gw_scene *scene, const double a[3], const double b[3], bool thin) {
+  GW_TRY(gw_grow(&scene->edges, &scene->edges_room, scene->n_edges + 1, sizeof(gw_edge)));
+  gw_edge *e = &scene->edges[scene->n_edges++];
+  memcpy(e->a, a, sizeof e->a);
+  memcpy(e->b, b, sizeof e->b);
+  e->thin = thin;
+  return GW_OK;
+}
+
+/* A line of the grid along `axis`, at planes j and k of the axes b and c. */
+typedef struct run {
+  int axis, b, c, j, k;
+} run;
+
+/* Whether the wood turns a corner round this step of the line: one or three of
+ * the four cells about it, or two across from each other.  0: it does not;
+ * 2: where something is cut away; else 1. */
+static int edge_kind(const solid *s, const run *r, int i) {
+  unsigned round = 0;
+  int count = 0, kind = 1;
+  for (int q = 0; q < 4; ++q) {
+    int at[3] = {0};
+    at[r->axis] = i;
+    at[r->b] = r->j - (q & 1);
+    at[r->c] = r->k - (q >> 1);
+    if (at_cell(s, at) == 2) kind = 2;
+    if (!is_wood(s, at)) continue;
+    round |= 1u << q;
+    ++count;
+  }
+  return count == 1 || count == 3 || round == 0x9 || round == 0x6 ? kind : 0;
+}
+
+/* Whether a veil lies over the line; then it reaches from *lo to *hi. */
+static bool veiled(const solid *s, const run *r, const gw_box *box, double *lo, double *hi) {
+  gw_len b = s->planes[r->b][r->j], c = s->planes[r->c][r->k];
+  if (b < box->lo[r->b] || b > box->hi[r->b] || c < box->lo[r->c] || c > box->hi[r->c])
+    return false;
+  *lo = gw_len_mm(box->lo[r->axis]) + s->shift[r->axis];
+  *hi = gw_len_mm(box->hi[r->axis]) + s->shift[r->axis];
+  return true;
+}
+
+/* Adds the stretch from..to of the line, less the veils from the `v`th on. */
+static gw_status add_stretch(gw_scene *scene, const solid *s, const run *r, const gw_veils *veils,
+                             int v, double from, double to, bool thin) {
+  double lo, hi;
+  for (; v < veils->n; ++v) {
+    if (!veiled(s, r, &veils->boxes[v], &lo, &hi) || hi <= from || lo >= to) continue;
+    if (lo > from) GW_TRY(add_stretch(scene, s, r, veils, v + 1, from, lo, thin));
+    if (hi >= to) return GW_OK;
+    from = hi;
+  }
+  if (to - from < 0.05) return GW_OK;
+  double a[3], b[3];
+  a[r->axis] = from;
+  b[r->axis] = to;
+  a[r->b] = b[r->b] = place(s, r->b, r->j);
+  a[r->c] = b[r->c] = place(s, r->c, r->k);
+  return gw_scene_add_edge(scene, a, b, thin);
+}
+
+static gw_status add_run(gw_scene *scene, const solid *s, const run *r, const gw_veils *veils) {
+  int count = s->n[r->axis];
+  for (int i = 0; i < count; ++i) {
+    int kind = edge_kind(s, r, i), end = i + 1;
+    if (kind == 0) continue;
+    while (end < count && edge_kind(s, r, end) == kind) ++end;
+    GW_TRY(add_stretch(scene, s, r, veils, 0, place(s, r->axis, i), place(s, r->axis, end),
+                       kind == 2));
+    i = end - 1;
+  }
+  return GW_OK;
+}
+
+static gw_status add_edges(gw_scene *scene, const solid *s, const gw_veils *veils) {
+  for (int axis = 0; axis < 3; ++axis) {
+    run r = {.axis = axis, .b = (axis + 1) % 3, .c = (axis + 2) % 3};
+    for (r.j = 0; r.j <= s->n[r.b]; ++r.j)
+      for (r.k = 0; r.k <= s->n[r.c]; ++r.k) GW_TRY(add_run(scene, s, &r, veils));
+  }
+  return GW_OK;
+}
+
+/* ---- the whole part -------------------------------------------------------------------------- */
+
+gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand) {
+  solid *s = calloc(1, sizeof *s);
+  gw_veils *veils = calloc(1, sizeof *veils);
+  gw_status status = s == NULL || veils == NULL ? GW_NO_MEMORY : GW_OK;
+  if (status == GW_OK) {
+    gather(s, job, stand);
+    gw_tails_veil(job, stand, veils);
+    status = fill_cells(s);
+  }
+  if (status == GW_OK) status = add_blocks(scene, s);
+  if (status == GW_OK) status = add_facets(scene, s);
+  if (status == GW_OK) status = add_edges(scene, s, veils);
+  if (status == GW_OK) status = gw_tails_paint(scene, job, stand);
+  if (s != NULL) free(s->cells);
+  free(s);
+  free(veils);
+  return status;
+}
+
+void gw_scene_clear(gw_scene *scene) {
+  free(scene->blocks);
+  free(scene->facets);
+  free(scene->edges);
+  scene->blocks = NULL;
+  scene->facets = NULL;
+  scene->edges = NULL;
+  scene->n_blocks = scene->n_facets = scene->n_edges = 0;
+  scene->blocks_room = scene->facets_room = scene->edges_room = 0;
+}

@@ -1,0 +1,294 @@
+/* picture_tails.c - tails, pins, fingers and mitres: where they lie, and how
+ * they show on the faces of their parts.
+ *
+ * Words used below, for a corner: the entering part comes along the axis n;
+ * the receiving part ends along the axis q; the joint runs along the axis t. */
+#include "sheets/picture_inner.h"
+
+/* ---- layout -------------------------------------------------------------------- */
+
+static bool is_tails(gw_kind kind) {
+  return kind == GW_THROUGH_DOVETAIL || kind == GW_LAPPED_DOVETAIL || kind == GW_COMB;
+}
+
+bool gw_tails_counted(const gw_model *m, const gw_fit *fit, int joint) {
+  const gw_seating *s = &fit->seatings[joint];
+  return is_tails(m->joints[joint].kind) && s->style == GW_CORNER && s->count > 0 && s->run >= 0;
+}
+
+/* How far one flank runs out between end and baseline. */
+static gw_len run_out(const gw_seating *s) {
+  return s->slope > 0 ? s->depth_e * 100 / s->slope : 0;
+}
+
+/* The width of a pin between two tails at their ends, where it is narrowest. */
+static gw_len pin_at_end(const gw_seating *s, gw_len pitch) {
+  gw_len out = run_out(s), pin = pitch / 4 - out;
+  gw_len most = pitch - 2 * out - GW_PIN_LEAST; /* leaves some tail at the baseline */
+  if (pin < GW_PIN_LEAST) pin = GW_PIN_LEAST;
+  if (pin > most) pin = most > 0 ? most : 0;
+  return pin;
+}
+
+gw_tail gw_tails_at(const gw_model *m, const gw_fit *fit, int joint, int k) {
+  const gw_seating *s = &fit->seatings[joint];
+  gw_len wide = s->e[s->run].size, lo = wide * k / s->count, hi = wide * (k + 1) / s->count;
+  if (m->joints[joint].kind == GW_COMB) {
+    gw_len middle = (lo + hi) / 2;
+    return (gw_tail){lo, middle, lo, middle};
+  }
+  gw_len pin = pin_at_end(s, wide / s->count) / 2, base = pin + run_out(s);
+  return (gw_tail){lo + pin, hi - pin, lo + base, hi - base};
+}
+
+/* ---- a corner ---------------------------------------------------------------------- */
+
+/* A corner as one of its two parts stands, in millimetres. */
+typedef struct corner {
+  const gw_sheets_job *job;
+  int joint, part, n, q, t;
+  gw_dir e_at, r_at;
+  double end, base;      /* along n: the end of the tails, the baseline */
+  double out, in;        /* along q: the entering part's outer and inner face */
+  double pin_base;       /* along q: the baseline on the receiving part */
+  double lo, hi;         /* along t */
+  double far;            /* along n: the receiving part's far face */
+} corner;
+
+static double side_of(const gw_box *box, gw_dir side) {
+  int axis = gw_dir_axis(side);
+  return gw_len_mm(gw_dir_sign(side) > 0 ? box->hi[axis] : box->lo[axis]);
+}
+
+static corner look(const gw_sheets_job *job, const gw_stand *stand, int joint) {
+  const gw_model *m = job->model;
+  const gw_joint *j = &m->joints[joint];
+  const gw_seating *s = &job->fit->seatings[joint];
+  const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
+  const gw_box *a = &job->fit->boxes[e->part], *b = &job->fit->boxes[r->part];
+  corner c = {.job = job, .joint = joint, .part = stand->part, .n = s->normal, .q = s->second,
+              .t = 3 - s->normal - s->second, .e_at = e->at, .r_at = r->at};
+  const double *shift = stand->shift;
+  c.end = side_of(a, e->at) + shift[c.n];
+  c.base = c.end - gw_dir_sign(e->at) * gw_len_mm(s->depth_e);
+  c.far = side_of(b, e->at) + shift[c.n];
+  c.out = side_of(a, r->at) + shift[c.q];
+  c.in = side_of(a, gw_dir_back(r->at)) + shift[c.q];
+  c.pin_base = side_of(b, r->at) - gw_dir_sign(r->at) * gw_len_mm(s->depth_r) + shift[c.q];
+  gw_box shared = gw_fit_joint_box(job->fit, m, joint);
+  c.lo = gw_len_mm(shared.lo[c.t]) + shift[c.t];
+  c.hi = gw_len_mm(shared.hi[c.t]) + shift[c.t];
+  return c;
+}
+
+static bool is_corner(const gw_sheets_job *job, int joint) {
+  gw_kind kind = job->model->joints[joint].kind;
+  return job->fit->seatings[joint].style == GW_CORNER &&
+         (is_tails(kind) || kind == GW_MITRE || kind == GW_KEYED_MITRE);
+}
+
+static bool apart(const gw_stand *stand, int joint) {
+  return stand->apart == NULL || stand->apart[joint];
+}
+
+/* ---- veils --------------------------------------------------------------------------- */
+
+static const gw_len HAIR = GW_MM / 10;
+
+static void veil(gw_veils *veils, gw_box box) {
+  for (int axis = 0; axis < 3; ++axis) {
+    box.lo[axis] -= HAIR;
+    box.hi[axis] += HAIR;
+  }
+  if (veils->n < GW_VEILS_MOST) veils->boxes[veils->n++] = box;
+}
+
+/* The receiving part keeps its outline; its inner arris ends at the pins. */
+static void veil_receiving(const gw_sheets_job *job, int joint, gw_box box, gw_veils *veils) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  const gw_model *m = job->model;
+  gw_dir e_at = m->halves[m->joints[joint].entering].at;
+  gw_dir r_at = m->halves[m->joints[joint].receiving].at;
+  int n = s->normal, q = s->second;
+  gw_box line = box;
+  if (gw_dir_sign(e_at) > 0) line.hi[n] = line.lo[n];
+  else line.lo[n] = line.hi[n];
+  bool tails = is_tails(m->joints[joint].kind);
+  if (tails && gw_dir_sign(r_at) > 0) line.lo[q] = line.hi[q];
+  else if (tails) line.hi[q] = line.lo[q];
+  veil(veils, line);
+}
+
+void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *veils) {
+  const gw_part *p = &job->model->parts[stand->part];
+  veils->n = 0;
+  if (!job->fit->placed) return;
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    const gw_half *half = &job->model->halves[i];
+    if (half->joint < 0 || !is_corner(job, half->joint) || apart(stand, half->joint)) continue;
+    gw_box box = gw_fit_joint_box(job->fit, job->model, half->joint);
+    if (half->enters) veil(veils, box);
+    else veil_receiving(job, half->joint, box, veils);
+  }
+}
+
+/* ---- painting ----------------------------------------------------------------------------- */
+
+static void put(const corner *c, double n, double q, double t, double p[3]) {
+  p[c->n] = n;
+  p[c->q] = q;
+  p[c->t] = t;
+}
+
+static gw_status line(gw_scene *scene, const corner *c, const double from[3], const double to[3]) {
+  double a[3], b[3];
+  put(c, from[0], from[1], from[2], a);
+  put(c, to[0], to[1], to[2], b);
+  return gw_scene_add_edge(scene, a, b, true);
+}
+
+/* Four corners in n, q, t: filled as cut away when the halves are apart. */
+static gw_status patch(gw_scene *scene, const corner *c, gw_dir side, const double nqt[4][3],
+                       unsigned sides) {
+  double corners[4][3];
+  if (scene->view.toward[gw_dir_axis(side)] != gw_dir_sign(side)) return GW_OK;
+  for (int i = 0; i < 4; ++i) put(c, nqt[i][0], nqt[i][1], nqt[i][2], corners[i]);
+  GW_TRY(gw_scene_add_facet(scene, side, c->part, GW_SHADE_CUT, corners));
+  for (int i = 0; i < 4; ++i)
+    if (sides >> i & 1) GW_TRY(gw_scene_add_edge(scene, corners[i], corners[(i + 1) % 4], true));
+  return GW_OK;
+}
+
+/* Where the k-th tail lies along t, in millimetres. */
+typedef struct flanks { double end_lo, end_hi, base_lo, base_hi; } flanks;
+
+static flanks flanks_at(const corner *c, int k) {
+  gw_tail tail = gw_tails_at(c->job->model, c->job->fit, c->joint, k);
+  return (flanks){c->lo + gw_len_mm(tail.end_lo), c->lo + gw_len_mm(tail.end_hi),
+                  c->lo + gw_len_mm(tail.base_lo), c->lo + gw_len_mm(tail.base_hi)};
+}
+
+/* The gap before the k-th tail (k = count: behind the last one). */
+static flanks gap_at(const corner *c, int k, int count) {
+  flanks gap = {c->lo, c->hi, c->lo, c->hi};
+  if (k > 0) {
+    flanks before = flanks_at(c, k - 1);
+    gap.end_lo = before.end_hi;
+    gap.base_lo = before.base_hi;
+  }
+  if (k < count) {
+    flanks after = flanks_at(c, k);
+    gap.end_hi = after.end_lo;
+    gap.base_hi = after.base_lo;
+  }
+  return gap;
+}
+
+/* A shape between end and baseline on a face square to q. */
+static gw_status slope_patch(gw_scene *scene, const corner *c, gw_dir side, double q, flanks f,
+                             unsigned sides) {
+  const double nqt[4][3] = {{c->base, q, f.base_lo}, {c->end, q, f.end_lo},
+                            {c->end, q, f.end_hi}, {c->base, q, f.base_hi}};
+  return patch(scene, c, side, nqt, sides);
+}
+
+/* A rectangle on a face square to n. */
+static gw_status flat_patch(gw_scene *scene, const corner *c, gw_dir side, double n, double q1,
+                            double q2, double lo, double hi) {
+  const double nqt[4][3] = {{n, q1, lo}, {n, q2, lo}, {n, q2, hi}, {n, q1, hi}};
+  return patch(scene, c, side, nqt, 0xF);
+}
+
+/* The entering part by itself: the gaps between its tails. */
+static gw_status paint_entering(gw_scene *scene, const corner *c, int count) {
+  for (int k = 0; k <= count; ++k) {
+    flanks gap = gap_at(c, k, count);
+    if (gap.end_hi - gap.end_lo <= 0) continue;
+    GW_TRY(slope_patch(scene, c, c->r_at, c->out, gap, 0xF));
+    GW_TRY(slope_patch(scene, c, gw_dir_back(c->r_at), c->in, gap, 0xF));
+    GW_TRY(flat_patch(scene, c, c->e_at, c->end, c->in, c->out, gap.end_lo, gap.end_hi));
+  }
+  return GW_OK;
+}
+
+static bool goes_through(const corner *c) {
+  double short_by = (c->far - c->end) * gw_dir_sign(c->e_at);
+  return short_by < 0.1;
+}
+
+/* The receiving part by itself: the sockets between its pins. */
+static gw_status paint_receiving(gw_scene *scene, const corner *c, int count) {
+  double end = c->pin_base + (c->out - c->in); /* as thick as the other part */
+  for (int k = 0; k < count; ++k) {
+    flanks f = flanks_at(c, k);
+    GW_TRY(slope_patch(scene, c, c->r_at, end, f, 0xF));
+    if (goes_through(c))
+      GW_TRY(flat_patch(scene, c, c->e_at, c->far, c->pin_base, end, f.end_lo, f.end_hi));
+    GW_TRY(flat_patch(scene, c, gw_dir_back(c->e_at), c->base, c->pin_base, end, f.base_lo,
+                      f.base_hi));
+  }
+  return GW_OK;
+}
+
+/* One tail's lines where the corner is closed. */
+static gw_status outline_tail(gw_scene *scene, const corner *c, flanks f) {
+  GW_TRY(line(scene, c, (double[]){c->base, c->out, f.base_lo}, (double[]){c->end, c->out, f.end_lo}));
+  GW_TRY(line(scene, c, (double[]){c->base, c->out, f.base_hi}, (double[]){c->end, c->out, f.end_hi}));
+  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_lo}, (double[]){c->end, c->out, f.end_hi}));
+  if (!goes_through(c)) return GW_OK;
+  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_lo}, (double[]){c->end, c->in, f.end_lo}));
+  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_hi}, (double[]){c->end, c->in, f.end_hi}));
+  return line(scene, c, (double[]){c->end, c->in, f.end_lo}, (double[]){c->end, c->in, f.end_hi});
+}
+
+static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
+  for (int k = 0; k < count; ++k) GW_TRY(outline_tail(scene, c, flanks_at(c, k)));
+  for (int k = 0; k <= count; ++k) {
+    flanks gap = gap_at(c, k, count);
+    GW_TRY(line(scene, c, (double[]){c->base, c->out, gap.base_lo},
+                (double[]){c->base, c->out, gap.base_hi}));
+  }
+  return line(scene, c, (double[]){c->base, c->in, c->lo}, (double[]){c->base, c->in, c->hi});
+}
+
+/* A mitre's line on the two faces at its ends, and where the insides meet. */
+static gw_status outline_mitre(gw_scene *scene, const corner *c) {
+  for (int i = 0; i < 2; ++i) {
+    double t = i == 0 ? c->lo : c->hi;
+    GW_TRY(line(scene, c, (double[]){c->base, c->in, t}, (double[]){c->end, c->out, t}));
+  }
+  return line(scene, c, (double[]){c->base, c->in, c->lo}, (double[]){c->base, c->in, c->hi});
+}
+
+/* A mitre's depth is the other part's thickness. */
+static void mitre_base(corner *c) {
+  const gw_model *m = c->job->model;
+  int r = gw_joint_receives(m, &m->joints[c->joint]);
+  c->base = c->end - gw_dir_sign(c->e_at) * gw_len_mm(m->parts[r].size[c->n]);
+}
+
+static gw_status paint_half(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand,
+                            const gw_half *half) {
+  corner c = look(job, stand, half->joint);
+  int count = job->fit->seatings[half->joint].count;
+  bool tails = is_tails(job->model->joints[half->joint].kind);
+  if (!tails) {
+    mitre_base(&c);
+    return outline_mitre(scene, &c);
+  }
+  if (!gw_tails_counted(job->model, job->fit, half->joint)) return GW_OK;
+  if (!apart(stand, half->joint))
+    return half->enters ? outline_closed(scene, &c, count) : GW_OK;
+  return half->enters ? paint_entering(scene, &c, count) : paint_receiving(scene, &c, count);
+}
+
+gw_status gw_tails_paint(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand) {
+  const gw_part *p = &job->model->parts[stand->part];
+  if (!job->fit->placed) return GW_OK;
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    const gw_half *half = &job->model->halves[i];
+    if (half->joint < 0 || !is_corner(job, half->joint)) continue;
+    GW_TRY(paint_half(scene, job, stand, half));
+  }
+  return GW_OK;
+}
