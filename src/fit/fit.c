@@ -56,8 +56,7 @@ static gw_len shoulder(const gw_fit *fit, const gw_model *m, const gw_half *half
   bool cut = s->style == GW_STRAIGHT && seat == GW_SHOULDER;
   if (s->narrow >= 0) cut = cut || beside_meets(fit, joint, m, s->narrow);
   if (s->run >= 0) cut = cut || beside_meets(fit, joint, m, s->run);
-  if (!cut) return 0;
-  return seat == GW_FLOAT ? most(s->depth_e, s->depth_r) : s->depth_e;
+  return cut ? s->depth_e : 0;
 }
 
 /* The wood of an entering half that stands out `depth` from the body. */

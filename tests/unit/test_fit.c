@@ -324,6 +324,63 @@ START_TEST(a_half_takes_its_place_from_its_mate) {
 }
 END_TEST
 
+/* A panel must stay in its grooves by a third of their depth, and may go to
+ * their floors: 560 between the sides, grooves of 9. */
+static void panel_of(const char *length, const char *code) {
+  char text[2048];
+  snprintf(text, sizeof text,
+           "<part id='front' length='600' width='80' thickness='20' face='front' edge='up'>"
+           "<socket id='l' at='left'/><socket id='r' at='right'/></part>"
+           "<part id='left' " BOARD "><tail at='front' into='front/l'/>"
+           "<groove id='g' at='right' from-bottom='10' from-front='20' depth='9'/></part>"
+           "<part id='right' mirror-of='left' into='front/r'/>\n"
+           "<part id='p' length='%s' width='150' thickness='6' face='up' edge='front'>"
+           "<panel-edge at='left' into='left/g'/><panel-edge at='right' into='right/g'/></part>",
+           length);
+  project p = project_fit(project_read(text));
+  if (code == NULL) expect_good(&p);
+  else ck_assert_str_eq(gw_findings_at(p.findings, 0)->code, code);
+  project_clear(&p);
+}
+
+START_TEST(panels_float_between_bounds) {
+  panel_of("578", NULL);
+  panel_of("578.01", "loop-open");
+  panel_of("566", NULL);
+  panel_of("565.99", "loop-open");
+}
+END_TEST
+
+/* A part that can shift by 40 has a place; one that can shift by more has none. */
+START_TEST(loose_parts_have_no_place) {
+  project p = fit_two(SHELF, "shelf-end at='left'", "length='200' width='120' thickness='20' "
+                      "face='left' edge='front'", "housing at='right' from-bottom='50' depth='6'");
+  expect_good(&p);
+  ck_assert_int_eq(p.fit->boxes[0].lo[GW_Y], MM(20));
+  project_clear(&p);
+  p = fit_two(SHELF, "shelf-end at='left'", "length='200' width='120.5' thickness='20' "
+              "face='left' edge='front'", "housing at='right' from-bottom='50' depth='6'");
+  expect_one(&p, "no-place", 1);
+  project_clear(&p);
+}
+END_TEST
+
+START_TEST(room_across_the_width) {
+  static const struct {
+    const char *mortise, *code;
+  } rows[] = {{"40", NULL}, {"41", NULL}, {"41.01", "width-unlike"}, {"39.99", "too-wide"}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    char half[128];
+    snprintf(half, sizeof half, "mortise at='right' thickness='6' width='%s' from-top='10'",
+             rows[i].mortise);
+    project p = fit_two(RAIL, "tenon at='left' width='40' depth='30'", STILE, half);
+    if (rows[i].code == NULL) expect_good(&p);
+    else expect_one(&p, rows[i].code, 2);
+    project_clear(&p);
+  }
+}
+END_TEST
+
 /* ---- wood ------------------------------------------------------------------------------------ */
 
 static int wood_of(const project *p, const char *id, gw_box *boxes, int room) {
@@ -430,14 +487,16 @@ END_TEST
 /* Halves that lie midway in parts of an odd number of units: 1/128 in is 3175. */
 START_TEST(halved_units_open_no_loop) {
   static const char frame[] = HEAD " units='in'>"
-      "<part id='l' length='20 1/128' width='3 1/128' thickness='1 1/128' face='front' edge='right'>"
-      "<mortise id='t' at='right' thickness='3/8' width='2 1/128' from-top='1/2'/>"
-      "<mortise id='b' at='right' thickness='3/8' width='2 1/128' from-bottom='1/2'/></part>"
-      "<part id='r' mirror-of='l'/>"
+      "<part id='l' length='20 1/128' width='3 1/128' thickness='1' face='front' edge='right'>"
+      "<mortise id='t' at='right' thickness='43/128' width='2 1/128' from-top='1/2'/>"
+      "<mortise id='b' at='right' thickness='43/128' width='2 1/128' from-bottom='1/2'/></part>"
+      "<part id='r' length='20 1/128' width='3 1/128' thickness='1 1/128' face='front' edge='left'>"
+      "<mortise id='t' at='left' thickness='3/8' width='2 1/128' from-top='1/2'/>"
+      "<mortise id='b' at='left' thickness='43/128' width='2 1/128' from-bottom='1/2'/></part>"
       "<part id='t' length='12' width='3' thickness='7/8' face='front' edge='down'>"
       "<tenon at='left' into='l/t' width='2' depth='1 1/2'/>"
       "<tenon at='right' into='r/t' width='2' depth='1 1/2'/></part>"
-      "<part id='b' like='t' thickness='57/64' into='l/b r/b'/></piece>";
+      "<part id='b' like='t' thickness='111/128' into='l/b r/b'/></piece>";
   project p = project_fit(project_bytes(frame, sizeof frame - 1));
   expect_good(&p);
   project_clear(&p);
@@ -551,7 +610,10 @@ int main(void) {
   tcase_add_test(sizes, a_missing_place_is_said_once);
   tcase_add_test(sizes, stopped_halves_rest_on_their_stop);
   tcase_add_test(sizes, a_half_takes_its_place_from_its_mate);
+  tcase_add_test(sizes, panels_float_between_bounds);
+  tcase_add_test(sizes, loose_parts_have_no_place);
   tcase_add_test(sizes, room_across_the_thickness);
+  tcase_add_test(sizes, room_across_the_width);
   tcase_add_test(sizes, wood_has_shoulders);
   tcase_add_test(sizes, fielded_panels_have_tongues);
   suite_add_tcase(suite, sizes);
