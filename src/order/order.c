@@ -18,6 +18,8 @@ typedef struct posing {
   bool *slides; /* which joints may slide along their faces */
   int *wish_source; /* which wish of the file each wish of the problem is; -1 - g:
                      * that group g goes first; LUMP: see pose_lumps */
+  const gw_order_options *options;
+  bool stopped; /* the options' stop said so */
   gw_arena *arena;
 } posing;
 
@@ -424,9 +426,10 @@ static gw_status answer(posing *p, const gw_split_result *r, gw_order *order, bo
   for (int i = 0; i < r->n_conflicts; ++i) GW_TRY(say_conflict(p, &r->conflicts[i]));
   for (int i = 0; i < r->n_locks; ++i) GW_TRY(say_lock(p, &r->locks[i]));
   *found = r->kind == GW_SPLIT_ORDER;
-  if (r->kind == GW_SPLIT_STOPPED)
-    return gw_find(p->findings, GW_WARNING, "search-stopped", p->m->line,
-                   "the search for an order was stopped before one was found");
+  if (p->stopped)
+    GW_TRY(gw_find(p->findings, GW_NOTE, "search-stopped", p->m->line,
+                   "the search was stopped: this is the best order found so far; let it run to the "
+                   "end for a better one"));
   return *found ? take_order(p, r, order) : GW_OK;
 }
 
@@ -448,14 +451,27 @@ static void pose_weights(posing *p) {
   take_weight(&to->against, from->against);
 }
 
-static gw_status pose(posing *p, const gw_order_options *options) {
+static bool ask_stop(void *data) {
+  posing *p = data;
+  p->stopped = p->stopped || (p->options->stop != NULL && p->options->stop(p->options->stop_data));
+  return p->stopped;
+}
+
+static void tell_better(void *data, int64_t cost, int64_t bound) {
+  const posing *p = data;
+  if (p->options->better != NULL) p->options->better(p->options->stop_data, cost, bound);
+}
+
+static gw_status pose(posing *p) {
+  const gw_order_options *options = p->options;
   p->problem = gw_split_problem_default();
   pose_weights(p);
   if (options != NULL && options->exact_limit > 0) p->problem.exact_limit = options->exact_limit;
   if (options != NULL && options->node_budget > 0) p->problem.node_budget = options->node_budget;
   if (options != NULL) {
-    p->problem.stop = options->stop;
-    p->problem.stop_data = options->stop_data;
+    p->problem.stop = ask_stop;
+    p->problem.better = tell_better;
+    p->problem.stop_data = p;
   }
   GW_TRY(gw_blocking_make(p->m, p->fit, p->slides, &p->blocking));
   GW_TRY(pose_parts(p));
@@ -478,19 +494,30 @@ static void free_slides(posing *p, const gw_split_result *r, bool *more) {
     }
 }
 
+/* A search that is stopped before it found an order still gives one: looking at
+ * this few splits takes no time worth stopping. */
+static gw_status split(posing *p, gw_split_result **result, gw_error *err) {
+  enum { GLANCE = 200 };
+  GW_TRY(gw_split_solve(&p->problem, result, err));
+  if ((*result)->kind != GW_SPLIT_STOPPED) return GW_OK;
+  gw_split_free(*result);
+  p->problem.stop = NULL;
+  p->problem.node_budget = GLANCE;
+  return gw_split_solve(&p->problem, result, err);
+}
+
 /* Joints slide only where nothing else goes: first none, then those of the
  * groups that are locked so, until the piece comes apart or nothing is left to
  * be freed. */
-static gw_status solve(posing *p, const gw_order_options *options, gw_order *order, bool *found,
-                       gw_error *err) {
+static gw_status solve(posing *p, gw_order *order, bool *found, gw_error *err) {
   p->slides = gw_arena_alloc(p->arena, (size_t)p->m->n_joints, sizeof *p->slides);
   if (p->slides == NULL) return GW_NO_MEMORY;
   gw_status status = GW_OK;
   for (bool again = true; again && status == GW_OK;) {
     gw_split_result *result = NULL;
     again = false;
-    status = pose(p, options);
-    if (status == GW_OK) status = gw_split_solve(&p->problem, &result, err);
+    status = pose(p);
+    if (status == GW_OK) status = split(p, &result, err);
     if (status == GW_OK && result->kind == GW_SPLIT_LOCKED) free_slides(p, result, &again);
     if (status == GW_OK && !again) status = answer(p, result, order, found);
     gw_split_free(result);
@@ -510,10 +537,11 @@ gw_status gw_order_make(const gw_model *m, const gw_fit *fit, const gw_marks *ma
   gw_order *order = calloc(1, sizeof *order);
   if (order == NULL) return GW_NO_MEMORY;
   order->arena = gw_arena_new();
-  posing p = {.m = m, .fit = fit, .marks = marks, .findings = findings, .arena = order->arena};
+  posing p = {.m = m, .fit = fit, .marks = marks, .findings = findings, .options = options,
+              .arena = order->arena};
   bool found = false;
   gw_status status =
-      order->arena == NULL ? GW_NO_MEMORY : solve(&p, options, order, &found, err);
+      order->arena == NULL ? GW_NO_MEMORY : solve(&p, order, &found, err);
   if (status == GW_OK && found)
     *out = order;
   else

@@ -44,7 +44,11 @@ typedef struct gw_order {
 typedef struct gw_order_options {
   int exact_limit;     /* 0: the default */
   int64_t node_budget; /* 0: the default */
-  bool (*stop)(void *data);
+  /* Asked now and then; true ends the search with the best order found so far,
+   * or with a quick one when there is none yet (note search-stopped). */
+  bool (*stop)(void *stop_data);
+  /* Told of the best order found so far; may be NULL. */
+  void (*better)(void *stop_data, int64_t cost, int64_t bound);
   void *stop_data;
 } gw_order_options;
 

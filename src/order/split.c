@@ -186,6 +186,11 @@ static bool small(const gw_split_problem *p) {
   return p->n_parts <= p->exact_limit && p->n_parts <= GW_SPLIT_EXACT_MAX;
 }
 
+static void tell_better(const gw_split_search *s, const gw_split_plan *plan, bool found) {
+  const gw_split_problem *p = s->g->p;
+  if (found && !s->any && p->better) p->better(p->stop_data, plan->cost, s->bound);
+}
+
 /* One try with the wishes in force: *found, and *proven when the answer (an
  * order of least cost, or none) is certain.  Quick searches come first: their
  * order may meet the bound. */
@@ -197,6 +202,7 @@ static gw_status search_once(gw_split_search *s, gw_split_plan *plan, bool *foun
   GW_TRY(gw_split_wish_circle(s->g, s->active, proven));
   if (*proven) return GW_OK;
   GW_TRY(search_bounded(s, plan, found));
+  tell_better(s, plan, *found);
   *proven = *found && met(s, plan);
   if (*proven || s->stopped || !small(p)) return GW_OK;
   start_run(s, p->node_budget);

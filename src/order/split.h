@@ -112,6 +112,8 @@ typedef struct gw_split_problem {
                         * the budget ends what would take long */
   int64_t node_budget; /* splits looked at; the default takes about a second */
   bool (*stop)(void *stop_data); /* asked now and then; true ends the search */
+  /* Told, after each search that found an order, of the best one; may be NULL. */
+  void (*better)(void *stop_data, int64_t cost, int64_t bound);
   void *stop_data;
 } gw_split_problem;
 
