@@ -193,11 +193,16 @@ static gw_status search_init(gw_timelag_search *s, const gw_timelag *q, int64_t 
   s->profile = gw_arena_alloc(s->store, 2 * n + 2, sizeof *s->profile);
   s->jobs = gw_arena_alloc(s->store, n, sizeof *s->jobs);
   s->seats = gw_arena_alloc(s->store, n, sizeof *s->seats);
+  s->placed = gw_arena_alloc(s->store, n, sizeof *s->placed);
+  s->was = gw_arena_alloc(s->store, n, sizeof *s->was);
   s->active = gw_arena_alloc(s->store, n, sizeof *s->active);
   s->group = gw_arena_alloc(s->store, n, sizeof *s->group);
   s->windows = gw_arena_alloc(s->store, n, sizeof *s->windows);
+  s->weight = gw_arena_alloc(s->store, n, sizeof *s->weight);
   if (s->settled == NULL || s->profile == NULL || s->jobs == NULL || s->seats == NULL ||
-      s->active == NULL || s->group == NULL || s->windows == NULL)
+      s->placed == NULL || s->was == NULL ||
+      s->active == NULL || s->group == NULL || s->windows == NULL ||
+      s->weight == NULL)
     return GW_NO_MEMORY;
   GW_TRY(collect_users(s));
   return collect_clashes(s);
@@ -295,6 +300,7 @@ static gw_status solve_with(gw_timelag_search *s, gw_net *net, const gw_timelag_
   if (ok) {
     GW_TRY(root_bound(s, limit, &lower));
     s->target = limit;
+    s->lower = lower;
     GW_TRY(gw_timelag_raise(s, s->end, lower, &ok));
     if (ok) GW_TRY(gw_timelag_run(s, options, &stopped));
   }

@@ -74,14 +74,16 @@ typedef struct gw_timelag_search {
   gw_timelag_step *profile;
   int n_profile;
   gw_timelag_job *jobs;   /* scratch: n entries each */
-  gw_timelag_seat *seats;
+  gw_timelag_seat *seats, *placed;
   gw_timelag_window *windows;
-  int *active, *group; int64_t weight[4000];
+  int *active, *group;
+  int64_t *was;    /* scratch: a schedule */
+  int64_t *weight; /* how often each activity was part of a dead end */
   bool changed; /* a bound or an order changed since it was cleared */
   gw_arena *store;
   /* results */
   int64_t *best;
-  int64_t target; /* no later end is of interest */
+  int64_t lower, target; /* no earlier end is possible, no later one of interest */
   bool found;
   int64_t nodes;
 } gw_timelag_search;
@@ -120,7 +122,8 @@ gw_status gw_timelag_edges(gw_timelag_search *s, const gw_timelag_clique *c, boo
 /* Finds cliques among the clashes and the orders settled so far. */
 gw_status gw_timelag_find_cliques(gw_timelag_search *s);
 
-/* The search itself, from a pruned root; *stopped when it was cut short. */
+/* The search itself, from a pruned root with lower and target set; *stopped
+ * when it was cut short. */
 gw_status gw_timelag_run(gw_timelag_search *s, const gw_timelag_options *options, bool *stopped);
 
 #endif

@@ -6,13 +6,24 @@
  * two of them one ends before the other starts.  A node tries such an order,
  * and then its opposite ("does not end before"), which parts the schedules
  * left over without overlap.  Depth first; the stack holds the orders tried,
- * and an opposite belongs to the state below it. */
+ * and an opposite belongs to the state below it.
+ *
+ * Three turns: runs from the root, ever longer, until one finds a schedule;
+ * then stretches of it are opened again while the rest keeps its order, to
+ * shorten it; then one search to the end, for the proof. */
 #include "clock/timelag_inside.h"
 
 #include <stdlib.h>
 
 /* How many nodes pass between two questions to the stop callback. */
-#define NODES_A_QUESTION 64
+#define NODES_A_QUESTION 8
+/* The first run from the root has so many nodes, each later one a quarter more. */
+#define FIRST_RUN 100
+/* Opening stretches: their first length, how often at most, and no question
+ * with more activities, for which it takes too long. */
+#define FIRST_STRETCH 6
+#define MOST_STRETCHES 600
+#define STRETCH_ACTIVITIES 400
 
 typedef struct stack {
   gw_timelag_pair *tried;
@@ -22,9 +33,19 @@ typedef struct stack {
 /* Activities that are together too much, and the orders still open among them. */
 typedef struct group {
   int *members, count; /* members: room for all activities */
-  int r, open; int64_t w;
-  int64_t at;
+  int r, open;
+  int64_t at, weight;
 } group;
+
+/* One depth-first run: what ends it, and how it ended. */
+typedef enum outcome { EXHAUSTED, RUN_OUT, FOUND, STOPPED } outcome;
+typedef struct run {
+  const gw_timelag_options *options;
+  int64_t until;    /* ends at so many nodes in all; 0: no such limit */
+  bool until_found; /* ends with the first schedule */
+  int64_t asked;    /* nodes at which the stop callback is next asked */
+  outcome how;
+} run;
 
 /* ---- finding a conflict ------------------------------------------------------------ */
 
@@ -100,22 +121,29 @@ static int shrink(gw_timelag_search *s, int r, int *members, int count) {
   }
 }
 
+/* What the group has to do with dead ends so far, while none has led to a
+ * schedule; afterwards all groups weigh the same. */
+static int64_t weight_of(const gw_timelag_search *s, const int *members, int count) {
+  int64_t weight = 1;
+  for (int k = 0; k < count && !s->found; k++) weight += s->weight[members[k]];
+  return weight;
+}
+
 static void take_group(gw_timelag_search *s, group *g, int r, int count, int64_t at) {
   int open = 0;
   count = shrink(s, r, s->active, count);
   for (int k = 0; k < count; k++) open += open_of(s, s->active, count, k);
   open /= 2; /* each order was seen from both of its ends */
-  int64_t w=1; for (int k = 0; k < count; k++) w += s->weight[s->active[k]];
-  if (g->count > 0 && (open*g->w > g->open*w || (open*g->w == g->open*w && at >= g->at))) return;
-  g->w=w;
-  g->count = count;
-  g->r = r;
-  g->open = open;
-  g->at = at;
+  int64_t weight = weight_of(s, s->active, count);
+  int64_t ours = open * g->weight, theirs = g->open * weight;
+  if (g->count > 0 && (ours > theirs || (ours == theirs && at >= g->at))) return;
+  *g = (group){.members = g->members, .count = count, .r = r, .open = open, .at = at,
+               .weight = weight};
   for (int k = 0; k < count; k++) g->members[k] = s->active[k];
 }
 
-/* Of the first conflict of each resource, the one with fewest open orders. */
+/* Of the first conflict of each resource, the one with fewest open orders for
+ * its weight. */
 static void find_group(gw_timelag_search *s, group *g) {
   *g = (group){.members = s->group, .count = 0};
   for (int r = 0; r < s->q->resources; r++) {
@@ -133,7 +161,7 @@ static gw_timelag_pair choose(gw_timelag_search *s, const group *g) {
     for (int b = 0; b < g->count; b++) {
       int i = g->members[a], j = g->members[b];
       if (a == b || !gw_timelag_can_precede(s, i, j)) continue;
-      /*X*/ int64_t room = gw_timelag_most(s, j) - gw_timelag_least(s, i) - s->q->duration[i];
+      int64_t room = gw_timelag_most(s, j) - gw_timelag_least(s, i) - s->q->duration[i];
       if (best.i >= 0 && room <= best_room) continue;
       best = (gw_timelag_pair){.i = i, .j = j};
       best_room = room;
@@ -187,45 +215,139 @@ static gw_status back(gw_timelag_search *s, stack *t, bool *ok, bool *done) {
   }
   gw_timelag_pair pair = t->tried[--t->depth];
   gw_timelag_pop(s);
-  s->weight[pair.i]++; s->weight[pair.j]++;
   s->nodes++;
+  s->weight[pair.i]++;
+  s->weight[pair.j]++;
   *ok = true;
   GW_TRY(gw_timelag_lower(s, s->end, s->target, ok));
   return *ok ? gw_timelag_forbid(s, pair.i, pair.j, ok) : GW_OK;
 }
 
-static bool must_stop(const gw_timelag_search *s, const gw_timelag_options *o, int64_t *asked) {
+static bool must_stop(const gw_timelag_search *s, run *r) {
+  const gw_timelag_options *o = r->options;
   if (o->nodes > 0 && s->nodes >= o->nodes) return true;
-  if (o->stop == NULL || s->nodes < *asked) return false;
-  *asked = s->nodes + NODES_A_QUESTION;
+  if (o->stop == NULL || s->nodes < r->asked) return false;
+  r->asked = s->nodes + NODES_A_QUESTION;
   return o->stop(o->with);
 }
 
-static gw_status run_with(gw_timelag_search *s, stack *t, const gw_timelag_options *options,
-                          bool *stopped) {
+static bool run_ends(const gw_timelag_search *s, run *r) {
+  if (must_stop(s, r))
+    r->how = STOPPED;
+  else if (r->until_found && s->found)
+    r->how = FOUND;
+  else if (r->until > 0 && s->nodes >= r->until)
+    r->how = RUN_OUT;
+  else
+    return false;
+  return true;
+}
+
+/* Searches depth first from the present state and returns to it, but for the
+ * opposites settled for good.  r->how says what ended it. */
+static gw_status depth_first(gw_timelag_search *s, stack *t, run *r) {
   bool ok = true, done = false;
-  int64_t asked = 0, round = 100, until = 100;
-  while (!done) {
-    if (!s->found && s->nodes >= until && t->depth > 0) {
-      while (t->depth > 0) { t->depth--; gw_timelag_pop(s); }
-      ok = true;
-      GW_TRY(gw_timelag_lower(s, s->end, s->target, &ok));
-      round = round * 5 / 4;
-      until = s->nodes + round;
+  GW_TRY(gw_timelag_lower(s, s->end, s->target, &ok));
+  r->how = EXHAUSTED;
+  while (!done && !run_ends(s, r)) GW_TRY(ok ? descend(s, t, &ok) : back(s, t, &ok, &done));
+  for (; t->depth > 0; t->depth--) gw_timelag_pop(s);
+  return GW_OK;
+}
+
+/* ---- the three turns -------------------------------------------------------------------- */
+
+/* Runs from the root, each a quarter longer, until one finds a schedule or has
+ * seen all there is. */
+static gw_status find_first(gw_timelag_search *s, stack *t, run *r) {
+  r->until_found = true;
+  int64_t length = FIRST_RUN;
+  do {
+    r->until = s->nodes + length;
+    length += length / 4;
+    GW_TRY(depth_first(s, t, r));
+  } while (r->how == RUN_OUT);
+  r->until_found = false;
+  return GW_OK;
+}
+
+static bool share_resource(const gw_timelag *q, int i, int j) {
+  for (int r = 0; r < q->resources; r++) {
+    if (gw_timelag_need(q, i, r) > 0 && gw_timelag_need(q, j, r) > 0) return true;
+  }
+  return false;
+}
+
+/* Keeps the order of i and j as the schedule has it. */
+static gw_status keep_order(gw_timelag_search *s, const int64_t *was, int i, int j, bool *ok) {
+  if (!share_resource(s->q, i, j)) return GW_OK;
+  if (was[i] + s->q->duration[i] <= was[j]) return gw_timelag_precede(s, i, j, ok);
+  if (was[j] + s->q->duration[j] <= was[i]) return gw_timelag_precede(s, j, i, ok);
+  return GW_OK;
+}
+
+/* Keeps the orders of all but seats[at] .. seats[at + length - 1]. */
+static gw_status keep_rest(gw_timelag_search *s, const gw_timelag_seat *seats,
+                           const int64_t *was, int at, int length, bool *ok) {
+  for (int a = 0; a < s->n && *ok; a++) {
+    if (a >= at && a < at + length) continue;
+    for (int b = a + 1; b < s->n && *ok; b++) {
+      if (b >= at && b < at + length) continue;
+      GW_TRY(keep_order(s, was, seats[a].i, seats[b].i, ok));
     }
-    if (must_stop(s, options, &asked)) {
-      *stopped = true;
-      return GW_OK;
-    }
-    GW_TRY(ok ? descend(s, t, &ok) : back(s, t, &ok, &done));
   }
   return GW_OK;
+}
+
+/* Opens one stretch of the best schedule; *better when that shortened it. */
+static gw_status open_stretch(gw_timelag_search *s, stack *t, run *r, int at, int length,
+                              bool *better) {
+  const int64_t before = s->target;
+  bool ok = true;
+  for (int i = 0; i < s->n; i++) {
+    s->was[i] = s->best[i];
+    s->placed[i] = (gw_timelag_seat){.start = s->best[i], .i = i};
+  }
+  qsort(s->placed, (size_t)s->n, sizeof *s->placed, by_start);
+  GW_TRY(gw_timelag_push(s));
+  gw_status status = gw_timelag_lower(s, s->end, s->target, &ok);
+  if (status == GW_OK && ok) status = keep_rest(s, s->placed, s->was, at, length, &ok);
+  r->until = s->nodes + FIRST_RUN + 10 * length;
+  if (status == GW_OK && ok) status = depth_first(s, t, r);
+  gw_timelag_pop(s);
+  if (s->target < before) *better = true;
+  return status;
+}
+
+/* Opens overlapping stretches from first to last, again while that helps, then
+ * longer ones. */
+static gw_status shorten(gw_timelag_search *s, stack *t, run *r) {
+  int left = MOST_STRETCHES;
+  bool better = false;
+  for (int length = FIRST_STRETCH; length < s->n; length += better ? 0 : length / 2) {
+    better = false;
+    for (int at = 0; at < s->n; at += length / 2) {
+      if (s->target < s->lower || left-- == 0) return GW_OK;
+      GW_TRY(open_stretch(s, t, r, at, length, &better));
+      if (r->how == STOPPED) return GW_OK;
+    }
+  }
+  return GW_OK;
+}
+
+static gw_status run_all(gw_timelag_search *s, stack *t, run *r) {
+  GW_TRY(find_first(s, t, r));
+  if (r->how != FOUND) return GW_OK;
+  if (s->n <= STRETCH_ACTIVITIES) GW_TRY(shorten(s, t, r));
+  r->until = 0;
+  return r->how == STOPPED ? GW_OK : depth_first(s, t, r);
 }
 
 gw_status gw_timelag_run(gw_timelag_search *s, const gw_timelag_options *options,
                          bool *stopped) {
   stack t = {.tried = NULL};
-  gw_status status = run_with(s, &t, options, stopped);
+  run r = {.options = options};
+  gw_status status = run_all(s, &t, &r);
+  *stopped = r.how == STOPPED;
   free(t.tried);
   return status;
 }
