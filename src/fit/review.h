@@ -37,4 +37,9 @@ gw_status gw_fit_gauge(const gw_model *model, const gw_fit *fit, const gw_gauge 
  * `loop-may-not-close`, the worst first, at most six. */
 gw_status gw_fit_every(const gw_model *model, const gw_fit *fit, gw_findings *findings);
 
+/* The seasons: `panel-binds` and `panel-falls-out` (warnings) of dry panels in
+ * grooves; notes `cross-grain`, `unknown-wood` (once for each material that
+ * matters) and `season-not-judged`. */
+gw_status gw_fit_season(const gw_model *model, const gw_fit *fit, gw_findings *findings);
+
 #endif
