@@ -166,6 +166,7 @@ typedef struct gw_tag {
   bool on_spot;      /* may cover its own spot */
   bool fixed;        /* no mark: `place` is to be kept free */
   gw_spot spot;      /* on the page */
+  gw_area home;      /* it had better be in here; w is 0 when anywhere will do */
   gw_area place;     /* found by gw_tags_place; w is 0 when there was no room */
 } gw_tag;
 

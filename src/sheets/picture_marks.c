@@ -13,6 +13,7 @@ enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
 #define CLEAR 1.0        /* from a number to its spot, at the least, mm */
 #define COST_CROSSING 12.0 /* two lines that cross, in mm of distance */
 #define COST_COVER 8.0     /* a mark over another one's spot */
+#define COST_AWAY 4.0      /* a mark that is not where it had better be */
 #define CROWDED 1.6        /* mean cost over the height of a tag; then type is set smaller */
 #define SIZE_CROWDED 8.0   /* but not smaller than this for that reason, points */
 
@@ -28,6 +29,10 @@ typedef struct table {
 static bool overlap(gw_area a, gw_area b, double gap) {
   return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h + gap &&
          b.y < a.y + a.h + gap;
+}
+
+static bool within(gw_area a, gw_area b) {
+  return a.x >= b.x && a.y >= b.y && a.x + a.w <= b.x + b.w && a.y + a.h <= b.y + b.h;
 }
 
 static double off(double value, double lo, double hi) {
@@ -69,13 +74,11 @@ static bool has_leader(gw_area place, gw_spot spot) { return distance(place, spo
  * cannot be had. */
 static double cost_of(const table *t, size_t index, gw_area place) {
   const gw_tag *tag = &t->tags[index];
-  const gw_area *area = &t->area;
-  if (place.x < area->x || place.y < area->y || place.x + place.w > area->x + area->w ||
-      place.y + place.h > area->y + area->h)
-    return -1;
+  if (!within(place, t->area)) return -1;
   double cost = distance(place, tag->spot);
   bool leads = has_leader(place, tag->spot);
   if (!tag->on_spot && cost < CLEAR - 1e-6) return -1;
+  if (tag->home.w > 0 && !within(place, tag->home)) cost += COST_AWAY;
   gw_spot start = leader_start(place, tag->spot);
   for (size_t i = 0; i < t->count; ++i) {
     const gw_tag *other = &t->tags[i];

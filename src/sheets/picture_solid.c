@@ -50,6 +50,9 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
   const gw_box whole = box;
   if (half->joint < 0) return box;
   const gw_seating *s = &job->fit->seatings[half->joint];
+  /* A half that lies on a face: where the two parts touch. */
+  if (gw_kind_of(job->model->joints[half->joint].kind)->seat == GW_FACE)
+    return gw_fit_joint_box(job->fit, job->model, half->joint);
   if (s->style == GW_CORNER) return corner_space(job, half, box);
   sink(&box, half->at, half->enters ? s->depth_e : s->depth_r);
   const gw_span *spans = half->enters ? s->e : s->r;

@@ -1,0 +1,246 @@
+/* labels_draw.c - what stands on one label. */
+#include <math.h>
+#include <string.h>
+
+#include "sheets/labels_inner.h"
+#include "sheets/picture_inner.h"
+
+#define MM_PT (72.0 / 25.4)
+
+void gw_label_box(gw_page *page, gw_area area, gw_type type, double least, const char *text) {
+  gw_doc *doc = gw_page_doc(page);
+  if (gw_doc_failed(doc) || area.w < 1 || area.h <= 0) return;
+  while (type.size - 0.5 >= least && gw_text_box_height(doc, area.w, type, text) > area.h)
+    type.size -= 0.5;
+  gw_text_box(page, area, type, GW_ALIGN_LEFT, text);
+}
+
+/* The sign of the copy, empty when one is made. */
+static const char *set_sign(const gw_sheets_job *job, int copy, char buffer[GW_MARK_TEXT]) {
+  if (gw_mark_set(copy, job->model->copies, buffer) != GW_OK) buffer[0] = '\0';
+  return buffer;
+}
+
+/* A mark and the sign of its copy at most `width` mm wide, its baseline at y.
+ * The sign is set smaller and carries no bar.  Returns the width. */
+static double draw_mark(gw_page *page, double x, double y, double width, double size,
+                        const gw_mark *mark, const char *sign) {
+  gw_doc *doc = gw_page_doc(page);
+  double of_mark = gw_text_mark_width(doc, size, mark->text);
+  double of_sign = sign[0] == '\0' ? 0 : gw_text_mark_width(doc, 0.6 * size, sign) + 0.05 * size;
+  double whole = of_mark + of_sign;
+  if (whole <= 0) return 0;
+  if (whole > width) size *= width / whole;
+  double used = gw_text_mark(page, x, y, size, mark->text, mark->bar);
+  if (sign[0] != '\0')
+    used += 0.05 * size + gw_text_mark(page, x + used + 0.05 * size, y, 0.6 * size, sign, false);
+  return used;
+}
+
+/* ---- a part's label -------------------------------------------------------------- */
+
+typedef struct label {
+  gw_page *page;
+  gw_doc *doc;
+  const gw_sheets_job *job;
+  const gw_part *part;
+  int index, copy;
+  double k;     /* how large, 1 for a label of about 88 x 60 mm */
+  gw_area free; /* not yet written on */
+} label;
+
+/* 20 minutes of arc at 0.7 m: NUREG-0700 Rev 3, 11.4.1.5-1. */
+static double bench_size(gw_doc *doc) {
+  return gw_type_size_for(0.7, 20, gw_cap_ratio(doc, GW_FACE_BOLD));
+}
+
+static const char *part_name(const gw_part *p) { return p->name != NULL ? p->name : p->id; }
+
+static gw_type small(const label *l) { return GW_TYPE(fmax(9 * l->k, 5)); }
+
+/* The two pencil signs, and where face side and face edge point: two lines, the
+ * first with its baseline at y. */
+static void draw_sides(label *l, double x, double y, double width) {
+  char words[64];
+  double line = gw_line_height(small(l)), sign = 0.85 * line;
+  gw_draw_face_sign(l->page, x + sign * 0.35, y + 0.15 * line, 0, 1, sign);
+  snprintf(words, sizeof words, "face side: %s", gw_dir_name(l->part->face));
+  gw_text_fit(l->page, x + sign + 0.6, y, width - sign - 0.6, small(l), 4, GW_ALIGN_LEFT, words);
+  gw_draw_edge_sign(l->page, x + sign * 0.4, y + line + 0.05 * line, 0, -1, 0.8 * sign);
+  snprintf(words, sizeof words, "face edge: %s", gw_dir_name(l->part->edge));
+  gw_text_fit(l->page, x + sign + 0.6, y + line, width - sign - 0.6, small(l), 4, GW_ALIGN_LEFT,
+              words);
+}
+
+/* The letter at the left; the name beside it, under that size and material. */
+static void draw_head(label *l, bool sides_too) {
+  char sign[GW_MARK_TEXT], size[96];
+  const gw_mark *mark = &l->job->marks->parts[l->index];
+  double letter = fmax(46 * l->k, bench_size(l->doc));
+  double cap = gw_cap_height(l->doc, GW_TYPE_BOLD(letter)), line = gw_line_height(small(l));
+  gw_area *f = &l->free;
+  double high = fmax(cap + 1, 15.5 * l->k), for_name = high - 2 * line;
+  double used = draw_mark(l->page, f->x, f->y + cap, 0.42 * f->w, letter, mark,
+                          set_sign(l->job, l->copy, sign));
+  double x = f->x + used + 3 * l->k, wide = f->x + f->w - x, y = f->y + for_name + 0.75 * line;
+  gw_label_box(l->page, (gw_area){x, f->y, wide, for_name},
+               GW_TYPE_BOLD(fmin(13 * l->k, for_name * MM_PT / 1.31)), 4, part_name(l->part));
+  if (sides_too) draw_sides(l, x + 0.52 * wide, y, 0.48 * wide);
+  if (sides_too) wide *= 0.5;
+  gw_sheets_size(l->job, l->index, size, sizeof size);
+  gw_text_fit(l->page, x, y, wide, small(l), 4, GW_ALIGN_LEFT, size);
+  if (l->part->material != NULL)
+    gw_text_fit(l->page, x, y + line, wide, small(l), 4, GW_ALIGN_LEFT, l->part->material);
+  f->y += high + 1.5 * l->k;
+  f->h -= high + 1.5 * l->k;
+}
+
+/* The joint's number and the letter of the part at its other end. */
+static void add_neighbour(const label *l, int joint, char *words, size_t room) {
+  char number[GW_MARK_SHOWN];
+  const gw_joint *j = &l->job->model->joints[joint];
+  int other = gw_joint_enters(l->job->model, j);
+  if (other == l->index) other = gw_joint_receives(l->job->model, j);
+  size_t used = strlen(words);
+  /* A no-break space and arrow: a number stays with its letter. */
+  snprintf(words + used, room - used, "%s%s\xC2\xA0\xE2\x86\x92\xC2\xA0%s", used > 0 ? ", " : "",
+           gw_mark_show(&l->job->marks->joints[joint], number), l->job->marks->parts[other].text);
+}
+
+enum { NEIGHBOURS_ROOM = 4096 };
+
+/* In the order of the joints' numbers, along the foot of what is free; at most
+ * `share` of it. */
+static void draw_neighbours(label *l, double share) {
+  char words[NEIGHBOURS_ROOM] = "";
+  const gw_model *m = l->job->model;
+  for (int k = 0; k < m->n_joints; ++k) {
+    int joint = l->job->marks->joint_walk[k];
+    const gw_joint *j = &m->joints[joint];
+    if (gw_joint_enters(m, j) == l->index || gw_joint_receives(m, j) == l->index)
+      add_neighbour(l, joint, words, sizeof words - 1);
+  }
+  gw_type type = small(l);
+  double most = fmax(gw_line_height(type), share * l->free.h);
+  double high = fmin(gw_text_box_height(l->doc, l->free.w, type, words), most);
+  if (words[0] == '\0' || l->free.h < high) return;
+  gw_label_box(l->page, (gw_area){l->free.x, l->free.y + l->free.h - high, l->free.w, high + 0.01},
+               type, 4, words);
+  l->free.h -= high + 0.8;
+}
+
+/* Up, as the sketch shows it: an arrow, or a ring when up is towards whoever
+ * looks (a dot) or away (a cross). */
+static void draw_up(label *l, gw_area area, gw_dir side) {
+  double x = area.x + area.w / 2, type = fmax(8 * l->k, 5), cap = type / MM_PT;
+  double bottom = area.y + area.h - cap - 1.5, top = fmax(area.y + 1, bottom - 30 * l->k);
+  if (gw_dir_axis(side) != GW_Z) {
+    gw_draw_arrow(l->page, (gw_pen){GW_STROKE_FULL, 0.7, 0}, x, bottom, x, top,
+                  fmin(4 * l->k, (bottom - top) / 2));
+    gw_text_fit(l->page, x, area.y + area.h - 0.6, area.w, GW_TYPE_BOLD(type), 4, GW_ALIGN_CENTRE,
+                "up");
+    return;
+  }
+  double r = fmin(3 * l->k, 0.3 * area.w), y = (top + bottom) / 2;
+  gw_pen pen = {GW_STROKE_FULL, 0.5, 0};
+  gw_draw_circle(l->page, pen, x, y, r);
+  if (side == GW_UP) gw_fill_circle(l->page, 0, x, y, 0.3 * r);
+  else {
+    double d = r * 0.7;
+    gw_draw_line(l->page, pen, x - d, y - d, x + d, y + d);
+    gw_draw_line(l->page, pen, x - d, y + d, x + d, y - d);
+  }
+  gw_text_fit(l->page, x, area.y + area.h - 0.6, area.w, GW_TYPE_BOLD(type), 4, GW_ALIGN_CENTRE,
+              side == GW_UP ? "up: to you" : "up: away");
+}
+
+static const char *seen_from(gw_dir side) {
+  static const char *const words[6] = {
+      "seen from the left", "seen from the right", "seen from the front", "seen from the back",
+      "seen from below, front above", "seen from above, front below"};
+  return words[side];
+}
+
+#define SKETCH_LEAST 11.0 /* mm; below that there is no sketch */
+
+static void draw_sketch(label *l, gw_area f, gw_dir side) {
+  double beside = fmin(15 * l->k, 0.3 * f.w), type = fmax(7 * l->k, 4.5);
+  double caption = gw_line_height(GW_TYPE(type));
+  gw_area area = {f.x, f.y, f.w - beside, f.h - caption};
+  if (area.h < SKETCH_LEAST || area.w < SKETCH_LEAST) return;
+  gw_sketch_draw(l->page, area, l->job, l->index, side);
+  gw_text_fit(l->page, f.x, f.y + f.h - 0.25 * caption, f.w - beside, GW_TYPE(type), 4,
+              GW_ALIGN_LEFT, seen_from(side));
+  draw_up(l, (gw_area){area.x + area.w, area.y, beside, f.h}, side);
+}
+
+/* Whether the sketch is taller than wide and better stands in a column. */
+static bool is_tall(const gw_part *p, gw_dir side) {
+  gw_view view = gw_view_from(side);
+  double wide = 0, high = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    wide += fabs(view.u[axis]) * gw_len_mm(p->size[axis]);
+    high += fabs(view.v[axis]) * gw_len_mm(p->size[axis]);
+  }
+  return high > 1.3 * wide;
+}
+
+/* All words at the left, the sketch at the right from top to bottom. */
+static void draw_tall(label *l, gw_dir side) {
+  double column = 0.45 * l->free.w, line = gw_line_height(small(l));
+  gw_area right = {l->free.x + l->free.w - column + 2, l->free.y, column - 2, l->free.h};
+  l->free.w -= column;
+  draw_head(l, false);
+  draw_sides(l, l->free.x, l->free.y + 0.8 * line, l->free.w);
+  l->free.y += 2.4 * line;
+  l->free.h -= 2.4 * line;
+  draw_neighbours(l, 1);
+  draw_sketch(l, right, side);
+}
+
+void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int part, int copy) {
+  double pad = fmin(2.5, 0.06 * fmin(area.w, area.h));
+  gw_area inner = {area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad};
+  label l = {page, gw_page_doc(page), job, &job->model->parts[part], part, copy, 1, inner};
+  if (page == NULL || gw_doc_failed(l.doc)) return;
+  l.k = fmin(1.5, fmin(inner.w / 88, inner.h / 60));
+  gw_dir side = gw_sketch_side(job, part);
+  if (is_tall(l.part, side) && inner.h >= 30) {
+    draw_tall(&l, side);
+    return;
+  }
+  draw_head(&l, true);
+  if (l.free.h >= 2) draw_neighbours(&l, 0.35);
+  draw_sketch(&l, l.free, side);
+}
+
+/* ---- a half's label -------------------------------------------------------------------- */
+
+void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int index, int copy) {
+  const gw_model *m = job->model;
+  const gw_half *half = &m->halves[index];
+  const gw_joint *j = &m->joints[half->joint];
+  const gw_mark *mark = &job->marks->joints[half->joint];
+  int other = half->enters ? gw_joint_receives(m, j) : gw_joint_enters(m, j);
+  char sign[GW_MARK_TEXT], words[256];
+  double pad = fmin(2, 0.08 * fmin(area.w, area.h));
+  gw_area in = {area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad};
+  gw_doc *doc = gw_page_doc(page);
+  if (page == NULL || gw_doc_failed(doc)) return;
+  double k = fmin(1.6, fmin(in.w / 27, in.h / 17)), type = fmax(7 * k, 4);
+  double line = gw_line_height(GW_TYPE(type)), high = in.h - 2 * line;
+  double size = fmin(0.66 * high, 14) / gw_cap_ratio(doc, GW_FACE_BOLD) * MM_PT;
+  double cap = gw_cap_height(doc, GW_TYPE_BOLD(size));
+  draw_mark(page, in.x, in.y + cap, 0.6 * in.w, size, mark, set_sign(job, copy, sign));
+  double letter = fmin(size, 20 * k);
+  gw_text_fit(page, in.x + in.w, in.y + gw_cap_height(doc, GW_TYPE_BOLD(letter)), 0.36 * in.w,
+              GW_TYPE_BOLD(letter), 5, GW_ALIGN_RIGHT, job->marks->parts[half->part].text);
+  snprintf(words, sizeof words, "%.60s, %.160s", half->element, part_name(&m->parts[half->part]));
+  for (char *at = words; *at != ','; ++at)
+    if (*at == '-') *at = ' ';
+  gw_text_fit(page, in.x, in.y + in.h - line - 0.25 * line, in.w, GW_TYPE(type), 4, GW_ALIGN_LEFT,
+              words);
+  snprintf(words, sizeof words, "meets %s, %.200s", job->marks->parts[other].text,
+           part_name(&m->parts[other]));
+  gw_text_fit(page, in.x, in.y + in.h - 0.25 * line, in.w, GW_TYPE(type), 4, GW_ALIGN_LEFT, words);
+}
