@@ -102,8 +102,7 @@ static gw_status make(const gw_model *m, gw_findings *findings, gw_fit *fit) {
   fit->boxes = gw_arena_alloc(fit->arena, (size_t)m->n_parts, sizeof *fit->boxes);
   if (fit->seatings == NULL || fit->boxes == NULL) return GW_NO_MEMORY;
   size_t before = gw_findings_count_of(findings, GW_ERROR);
-  for (int i = 0; i < m->n_joints; ++i)
-    GW_TRY(gw_fit_seat(m, i, findings, &fit->seatings[i]));
+  GW_TRY(gw_fit_seat_all(m, findings, fit->seatings));
   /* A joint that does not seat would be blamed once more as a loop. */
   if (gw_findings_count_of(findings, GW_ERROR) > before) return GW_OK;
   bool closes;

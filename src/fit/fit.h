@@ -89,6 +89,8 @@ int gw_fit_wood(const gw_fit *fit, const gw_model *model, int part, gw_box *boxe
 
 /* Seats one joint into *out. */
 gw_status gw_fit_seat(const gw_model *model, int joint, gw_findings *findings, gw_seating *out);
+/* Seats all joints; what is wrong with a joint is not said again of its copies. */
+gw_status gw_fit_seat_all(const gw_model *model, gw_findings *findings, gw_seating *seatings);
 /* Once all parts are placed: where the halves lie that were not placed
  * themselves, and what their freedom then is. */
 gw_status gw_fit_locate(const gw_model *model, int joint, const gw_box *boxes,

@@ -381,6 +381,37 @@ START_TEST(room_across_the_width) {
 }
 END_TEST
 
+/* Three shelves like the first: what is wrong with their ends is said of the
+ * first alone, but what is wrong with a copy of its own is said of the copy. */
+static project shelves(const char *end, const char *second) {
+  char text[2048];
+  snprintf(text, sizeof text,
+           "<part id='side' length='600' width='80' thickness='20' face='left' edge='front'>\n"
+           "<housing id='a' at='right' from-bottom='50' from-front='0' depth='6'/>"
+           "<housing id='b' at='right' from-bottom='150' from-front='0' depth='6'/>"
+           "<housing id='c' at='right' from-bottom='250' from-front='0' depth='6'/></part>"
+           "<part id='a' " SHELF ">\n<shelf-end at='left' into='side/a' %s/></part>\n"
+           "<part id='b' like='a' into='side/b' %s/>\n<part id='c' like='b' into='side/c'/>",
+           end, second);
+  return project_fit(project_read(text));
+}
+
+START_TEST(copies_share_their_faults) {
+  project p = shelves("", "");
+  expect_good(&p);
+  project_clear(&p);
+  p = shelves("depth='7'", "");
+  expect_one(&p, "too-deep", 3);
+  project_clear(&p);
+  p = shelves("", "width='82'"); /* c is like b */
+  expect_one(&p, "too-wide", 4);
+  project_clear(&p);
+  p = shelves("depth='7'", "width='82'");
+  ck_assert_int_gt(gw_findings_count(p.findings), 1);
+  project_clear(&p);
+}
+END_TEST
+
 /* ---- wood ------------------------------------------------------------------------------------ */
 
 static int wood_of(const project *p, const char *id, gw_box *boxes, int room) {
@@ -612,6 +643,7 @@ int main(void) {
   tcase_add_test(sizes, a_half_takes_its_place_from_its_mate);
   tcase_add_test(sizes, panels_float_between_bounds);
   tcase_add_test(sizes, loose_parts_have_no_place);
+  tcase_add_test(sizes, copies_share_their_faults);
   tcase_add_test(sizes, room_across_the_thickness);
   tcase_add_test(sizes, room_across_the_width);
   tcase_add_test(sizes, wood_has_shoulders);
