@@ -29,7 +29,7 @@ typedef struct trial {
   gw_arena *arena;
 } trial;
 
-/* ---- the sum round the loop ---------------------------------------------------------- */
+/* ---- the sum round the loop ------------------------------------------------------- */
 
 static gw_len plane_at(const gw_part *part, int axis, gw_ref ref) {
   return ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
@@ -53,7 +53,7 @@ static gw_status loop_room(const trial *t, gw_len *room) {
   return GW_OK;
 }
 
-/* ---- sizes -------------------------------------------------------------------------------- */
+/* ---- sizes ------------------------------------------------------------------------ */
 
 enum { THICKNESS, WIDTH, DEPTH, LAP, INSET, FROM };
 
@@ -92,7 +92,7 @@ static gw_status share_of(trial *t, const dimension *d, gw_len before, gw_len *s
   return status;
 }
 
-/* ---- which size is the likely one --------------------------------------------------------- */
+/* ---- which size is the likely one ------------------------------------------------- */
 
 /* How many other parts have `value` as this size; a part that is equal in its
  * other two sizes is a twin and counts threefold. */
@@ -196,7 +196,7 @@ static gw_status find_candidates(trial *t, dimension *list, int *count) {
   return GW_OK;
 }
 
-/* ---- words ------------------------------------------------------------------------------------ */
+/* ---- words ------------------------------------------------------------------------ */
 
 /* Text that grows in an arena. */
 typedef struct wording {

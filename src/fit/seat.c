@@ -63,7 +63,7 @@ static gw_status missing(const seat *c, const char *measure) {
   return about(c);
 }
 
-/* ---- axes --------------------------------------------------------------------------- */
+/* ---- axes ------------------------------------------------------------------------- */
 
 static gw_status wrong_sides(const seat *c) {
   bool corner = c->kind->style == GW_CORNER;
@@ -104,7 +104,7 @@ static gw_status choose_axes(seat *c, bool *good) {
   return GW_OK;
 }
 
-/* ---- depths ---------------------------------------------------------------------------- */
+/* ---- depths ----------------------------------------------------------------------- */
 
 /* A mortise is cut deeper than its tenon is long by this: 1 to 2 mm, common
  * practice, no source. */
@@ -217,7 +217,7 @@ static gw_status depth_cross(seat *c) {
   return GW_OK;
 }
 
-/* ---- spans ------------------------------------------------------------------------------- */
+/* ---- spans ------------------------------------------------------------------------ */
 
 static gw_dir low_end(int axis) { return gw_dir_of(axis, -1); }
 static gw_dir high_end(int axis) { return gw_dir_of(axis, 1); }
@@ -346,7 +346,7 @@ static gw_status spans_cross(seat *c) {
   return GW_OK;
 }
 
-/* ---- half against half -------------------------------------------------------------------- */
+/* ---- half against half ------------------------------------------------------------ */
 
 static gw_status compare_narrow(const seat *c) {
   const gw_seating *s = c->s;
@@ -395,7 +395,7 @@ static gw_status compare_layout(seat *c) {
   return GW_OK;
 }
 
-/* ---- bounds --------------------------------------------------------------------------------- */
+/* ---- bounds ----------------------------------------------------------------------- */
 
 static gw_ref low_ref(int sign) { return sign > 0 ? GW_REF_LOW : GW_REF_HIGH; }
 
@@ -452,7 +452,9 @@ static void bind_cross(seat *c) {
 static gw_ref span_ref(const gw_half *half, const gw_part *part, const gw_span *span, int axis,
                        gw_len *low_edge) {
   bool low = set(half->from[low_end(axis)]), high = set(half->from[high_end(axis)]);
-  gw_ref ref = low || span->size == part->size[axis] ? GW_REF_LOW : high ? GW_REF_HIGH : GW_REF_MIDDLE;
+  gw_ref ref = low || span->size == part->size[axis] ? GW_REF_LOW
+               : high                                ? GW_REF_HIGH
+                                                     : GW_REF_MIDDLE;
   gw_len at = ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
   *low_edge = span->lo - at;
   return ref;
@@ -510,7 +512,7 @@ static void bind_all(seat *c) {
     if (axis != s->normal && axis != s->second) bind_span(c, axis);
 }
 
-/* ---- freedom ----------------------------------------------------------------------------------- */
+/* ---- freedom ---------------------------------------------------------------------- */
 
 bool gw_freedom_allows(const gw_freedom *f, gw_vec d) {
   const int32_t *n = f->normal.c;
@@ -589,7 +591,7 @@ static void find_freedom(seat *c) {
   if (!(has & GW_HALF)) f->normal.c[gw_dir_axis(away)] += gw_dir_sign(away);
 }
 
-/* ---- one joint, all joints ------------------------------------------------------------------------ */
+/* ---- one joint, all joints -------------------------------------------------------- */
 
 static void choose_fit(seat *c) {
   c->tight = (gw_len)c->kind->tight_um * GW_MM / 1000;

@@ -82,7 +82,8 @@ static inline const char *all_words(const project *p) {
   text[0] = '\0';
   for (size_t i = 0; i < gw_findings_count(p->findings) && at < sizeof text; ++i) {
     const gw_finding *f = gw_findings_at(p->findings, i);
-    at += (size_t)snprintf(text + at, sizeof text - at, "%d: %s [%s]\n", f->line, f->words, f->code);
+    at += (size_t)snprintf(text + at, sizeof text - at, "%d: %s [%s]\n", f->line, f->words,
+                           f->code);
   }
   return text;
 }

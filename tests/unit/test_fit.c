@@ -9,14 +9,20 @@
 #define MM(x) ((gw_len)((x) * 16000.0))
 
 /* Two parts, as the tests below put them together. */
-#define SHELF "length='300' width='80' thickness='20' face='up' edge='front'"    /* x 300, y 80, z 20 */
-#define SIDE "length='200' width='80' thickness='20' face='left' edge='front'"   /* x 20, y 80, z 200 */
-#define FRONT "length='300' width='80' thickness='20' face='front' edge='up'"    /* x 300, y 20, z 80 */
-#define BOARD "length='200' width='80' thickness='20' face='left' edge='up'"     /* x 20, y 200, z 80 */
-#define RAIL "length='300' width='60' thickness='20' face='front' edge='up'"     /* x 300, y 20, z 60 */
-#define STILE "length='200' width='60' thickness='20' face='front' edge='right'" /* x 60, y 20, z 200 */
-#define POST "length='400' width='40' thickness='40' face='front' edge='left'"   /* x 40, y 40, z 400 */
-#define BACK "length='200' width='280' thickness='8' face='front' edge='left'"   /* x 280, y 8, z 200 */
+/* x 300, y 80, z 20 */
+#define SHELF "length='300' width='80' thickness='20' face='up' edge='front'"
+/* x 20, y 80, z 200 */
+#define SIDE "length='200' width='80' thickness='20' face='left' edge='front'"
+/* x 300, y 20, z 80 */
+#define FRONT "length='300' width='80' thickness='20' face='front' edge='up'"
+#define BOARD "length='200' width='80' thickness='20' face='left' edge='up'" /* x 20, y 200, z 80 */
+#define RAIL "length='300' width='60' thickness='20' face='front' edge='up'" /* x 300, y 20, z 60 */
+/* x 60, y 20, z 200 */
+#define STILE "length='200' width='60' thickness='20' face='front' edge='right'"
+/* x 40, y 40, z 400 */
+#define POST "length='400' width='40' thickness='40' face='front' edge='left'"
+/* x 280, y 8, z 200 */
+#define BACK "length='200' width='280' thickness='8' face='front' edge='left'"
 
 static project fit_two(const char *part_e, const char *half_e, const char *part_r,
                        const char *half_r) {
@@ -26,7 +32,7 @@ static project fit_two(const char *part_e, const char *half_e, const char *part_
   return project_fit(project_read(text));
 }
 
-/* ---- places --------------------------------------------------------------------------- */
+/* ---- places ----------------------------------------------------------------------- */
 
 typedef struct place {
   const char *part;
@@ -125,7 +131,7 @@ START_TEST(bookcase) {
 }
 END_TEST
 
-/* ---- freedom --------------------------------------------------------------------------- */
+/* ---- freedom ---------------------------------------------------------------------- */
 
 enum { L = 1 << GW_LEFT, R = 1 << GW_RIGHT, F = 1 << GW_FRONT, B = 1 << GW_BACK,
        D = 1 << GW_DOWN, U = 1 << GW_UP };
@@ -138,7 +144,8 @@ typedef struct parting {
 /* How joints come apart: common practice, no source. */
 static const parting PARTINGS[] = {
     {"through dovetail", BOARD, "tail at='front'", FRONT, "socket at='left'", L},
-    {"lapped dovetail", BOARD, "lapped-tail at='front'", FRONT, "lapped-socket at='right' lap='5'", R},
+    {"lapped dovetail", BOARD, "lapped-tail at='front'", FRONT,
+     "lapped-socket at='right' lap='5'", R},
     {"rail lapped into the top of a leg", SHELF, "lapped-tail at='left' width='30' from-front='5'",
      POST, "lapped-socket at='up' lap='20' from-front='5'", U},
     {"sliding dovetail", SHELF, "sliding-tail at='left' depth='6'", SIDE,
@@ -155,8 +162,10 @@ static const parting PARTINGS[] = {
      "bridle-slot at='up'", R | U},
     {"bridle along a leg", RAIL, "bridle-tenon at='left' thickness='7' depth='60'", STILE,
      "bridle-slot at='right' width='60' from-top='20' through='yes'", R},
-    {"tongue", FRONT, "tongue at='down' thickness='6' depth='6'", FRONT, "groove at='up'", U | L | R},
-    {"panel edge", BACK, "panel-edge at='left'", SIDE, "groove at='right' from-front='20' depth='6'",
+    {"tongue", FRONT, "tongue at='down' thickness='6' depth='6'", FRONT, "groove at='up'",
+     U | L | R},
+    {"panel edge", BACK, "panel-edge at='left'", SIDE,
+     "groove at='right' from-front='20' depth='6'",
      R | U | D},
     {"panel edge in a stopped groove", BACK,
      "panel-edge at='left' from-bottom='20' from-top='20'", SIDE,
@@ -175,7 +184,8 @@ static const parting PARTINGS[] = {
     {"comb", BOARD, "fingers at='front'", FRONT, "finger-slots at='left'", L | B},
     {"mitre", BOARD, "mitre at='front'", FRONT, "mitre-face at='left'", L | B | U | D},
     {"keyed mitre", BOARD, "keyed-mitre at='front'", FRONT, "keyed-mitre-face at='left'", 0},
-    {"dowels", RAIL, "dowels at='left'", STILE, "dowel-holes at='right' from-front='0' from-top='0'",
+    {"dowels", RAIL, "dowels at='left'", STILE,
+     "dowel-holes at='right' from-front='0' from-top='0'",
      R},
     {"butt", RAIL, "butt at='left'", STILE, "butt-face at='right' from-front='0' from-top='0'",
      R | F | B | U | D},
@@ -248,7 +258,7 @@ START_TEST(stated_openings_win) {
 }
 END_TEST
 
-/* ---- sizes taken over --------------------------------------------------------------------- */
+/* ---- sizes taken over ------------------------------------------------------------- */
 
 START_TEST(a_tenon_takes_its_mortise) {
   project p = fit_two(RAIL, "tenon at='left'", STILE,
@@ -412,7 +422,7 @@ START_TEST(copies_share_their_faults) {
 }
 END_TEST
 
-/* ---- wood ------------------------------------------------------------------------------------ */
+/* ---- wood ------------------------------------------------------------------------- */
 
 static int wood_of(const project *p, const char *id, gw_box *boxes, int room) {
   return gw_fit_wood(p->fit, p->model, part_of(p, id), boxes, room);
@@ -450,7 +460,7 @@ START_TEST(fielded_panels_have_tongues) {
 }
 END_TEST
 
-/* ---- loops ------------------------------------------------------------------------------------ */
+/* ---- loops ------------------------------------------------------------------------ */
 
 /* A box of four boards with sizes of your own. */
 static project box(const char *front, const char *back, const char *left, const char *right) {
@@ -561,7 +571,7 @@ START_TEST(two_loops_at_once) {
 }
 END_TEST
 
-/* ---- distances --------------------------------------------------------------------------------- */
+/* ---- distances -------------------------------------------------------------------- */
 
 static project gauged(const char *tolerance, const char *least, const char *most) {
   char text[2048];
@@ -596,7 +606,7 @@ START_TEST(distances_are_checked) {
 }
 END_TEST
 
-/* ---- fits ---------------------------------------------------------------------------------------- */
+/* ---- fits ------------------------------------------------------------------------- */
 
 static void tenon_of(const char *rule, const char *thickness, const char *code) {
   char text[2048];

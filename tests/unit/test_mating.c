@@ -47,7 +47,8 @@ END_TEST
 START_TEST(two_into_one_names_the_free_one) {
   project p = mate("<part id='a' " SIDE "><tail at='front' into='b/l'/>\n"
                    "<tail at='back' into='b/l'/></part>"
-                   "<part id='b' " WOOD "><socket id='l' at='left'/><socket id='r' at='right'/></part>");
+                   "<part id='b' " WOOD "><socket id='l' at='left'/>"
+                   "<socket id='r' at='right'/></part>");
   expect_one(&p, "two-into-one", 2);
   ck_assert_ptr_nonnull(strstr(gw_findings_at(p.findings, 0)->words, "b/r"));
   ck_assert_ptr_nonnull(strstr(gw_findings_at(p.findings, 0)->words, "line 1"));
@@ -57,7 +58,8 @@ END_TEST
 
 START_TEST(left_over) {
   one_finding("<part id='a' " SIDE "><tail at='front' into='b/l'/></part>"
-              "<part id='b' " WOOD "><socket id='l' at='left'/>\n<mortise id='r' at='right'/></part>",
+              "<part id='b' " WOOD "><socket id='l' at='left'/>\n"
+              "<mortise id='r' at='right'/></part>",
               "left-over", 2);
 }
 END_TEST
@@ -72,7 +74,8 @@ START_TEST(unknown_half_guesses_and_says_it_once) {
 END_TEST
 
 START_TEST(into_itself) {
-  one_finding("<part id='a' " SIDE ">\n<tail at='front' into='a/l'/><socket id='l' at='left'/></part>",
+  one_finding("<part id='a' " SIDE ">\n<tail at='front' into='a/l'/>"
+              "<socket id='l' at='left'/></part>",
               "into-itself", 2);
 }
 END_TEST

@@ -83,7 +83,8 @@ START_TEST(pieces_in_a_mirror) {
       ck_assert_int_eq(two->hi[a], a == axis ? p.fit->extent[a] - one->lo[a] : one->hi[a]);
     }
   for (int i = 0; i < p.model->n_joints; ++i) {
-    unsigned one = six_ways(&p.fit->seatings[i].freedom), two = six_ways(&q.fit->seatings[i].freedom);
+    unsigned one = six_ways(&p.fit->seatings[i].freedom);
+    unsigned two = six_ways(&q.fit->seatings[i].freedom);
     unsigned low = (one >> (2 * axis)) & 1, high = (one >> (2 * axis + 1)) & 1;
     one = (one & ~(3u << (2 * axis))) | low << (2 * axis + 1) | high << (2 * axis);
     ck_assert_uint_eq(one, two);

@@ -3,7 +3,7 @@
 
 #include <stdlib.h>
 
-/* ---- lengths ------------------------------------------------------------------------ */
+/* ---- lengths ---------------------------------------------------------------------- */
 
 /* In sixteenths of a micrometre.  The factor: 1 in = 25.4 mm exactly
  * (international yard and pound agreement, 1 July 1959); each row is computed
@@ -105,7 +105,7 @@ START_TEST(lengths_for_people) {
 }
 END_TEST
 
-/* ---- copies --------------------------------------------------------------------------- */
+/* ---- copies ----------------------------------------------------------------------- */
 
 /* One of every side, so that a wrong mapping shows. */
 #define SOURCE                                                                              \
@@ -237,7 +237,7 @@ START_TEST(long_chains) {
 }
 END_TEST
 
-/* ---- groups ------------------------------------------------------------------------------ */
+/* ---- groups ----------------------------------------------------------------------- */
 
 #define BOARD "length='300' width='80' thickness='10' face='left' edge='up'"
 #define DRAWER                                                                      \
@@ -281,7 +281,7 @@ START_TEST(groups_count_their_ways_out) {
 }
 END_TEST
 
-/* ---- lines ----------------------------------------------------------------------------------- */
+/* ---- lines ------------------------------------------------------------------------ */
 
 START_TEST(lines_of_tags_over_several_lines) {
   project p = project_read("\n"
@@ -344,7 +344,7 @@ START_TEST(lines_beyond_65535) {
 }
 END_TEST
 
-/* ---- files that mean harm ------------------------------------------------------------------------ */
+/* ---- files that mean harm --------------------------------------------------------- */
 
 static void refuse(const char *bytes, size_t count, const char *code) {
   project p = project_bytes(bytes, count);
@@ -459,7 +459,7 @@ START_TEST(no_such_file) {
 }
 END_TEST
 
-/* ---- shop and glue ---------------------------------------------------------------------------------- */
+/* ---- shop and glue ---------------------------------------------------------------- */
 
 START_TEST(shop_and_glue) {
   project p = project_read(
