@@ -25,8 +25,7 @@ static bool placed(const fitting *f) { return f->job->fit != NULL && f->job->fit
 
 static void page_head(gw_flow *flow, void *data) {
   fitting *f = data;
-  gw_flow_title(flow, SAY(f, "Dry fit%s \xC2\xB7 %s", f->pages++ > 0 ? ", continued" : "",
-                          f->job->model->name));
+  gw_flow_title(flow, f->pages++ > 0 ? "Dry fit, continued" : "Dry fit", f->job->model->name, "");
 }
 
 static void tick(fitting *f, const char *text) {
@@ -157,7 +156,7 @@ static const char *depth_words(fitting *f, int joint) {
   if (s->depth_e <= 0) return "; faces meet without a gap";
   const char *deep = OR(f, gw_session_length(f->job, f->flow.arena, s->depth_e));
   if (kind->seat == GW_FLOAT)
-    return SAY(f, "; stands %s in, moves in its groove by hand, no glue", deep);
+    return SAY(f, "; %s in; dry, moves by hand", deep);
   if (s->depth_r > s->depth_e)
     return SAY(f, "; goes in %s, its seat is %s deep", deep,
                OR(f, gw_session_length(f->job, f->flow.arena, s->depth_r)));
@@ -217,7 +216,7 @@ static void joints_of_join(fitting *f, int index) {
 static void joints(fitting *f) {
   const gw_model *m = f->job->model;
   if (m->n_joints == 0) return;
-  gw_flow_heading(&f->flow, "Joint by joint, in the order of assembly", 30);
+  gw_flow_heading(&f->flow, "Joint by joint, in the order of assembly", 50);
   gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0,
                "Tick the left box when the joint is home by hand pressure or a light tap; the two "
                "at the right when its two sides have closed. Do not force: ease and try again.");
@@ -297,7 +296,7 @@ static void squareness(fitting *f) {
     tick(f, "No opening was found that four parts enclose: try every corner with a square.");
   else
     gw_flow_text(&f->flow, GW_FLOW_SMALL, 0,
-                 "The difference let pass is 1 mm for each metre of diagonal, up to the next half "
+                 "The difference let pass is a thousandth of the diagonal, up to the next half "
                  "millimetre (common practice, no source). What it means is computed geometry: sin "
                  "e = (d1\xC2\xB2 \xE2\x88\x92 d2\xC2\xB2) / (4 W H). A shifted clamp pulls the longer "
                  "diagonal in.");
@@ -324,7 +323,7 @@ static void whole(fitting *f) {
   tick(f, "No gap at any shoulder that takes a strip of thin paper.");
   const char *dry = dry_joints(f);
   if (dry[0] != '\0')
-    tick(f, SAY(f, "Without glue, and moving freely: joint%s %s. No glue may reach them.",
+    tick(f, SAY(f, "Stays without glue: joint%s %s. No glue may reach there; panels move by hand.",
                 strchr(dry, ',') ? "s" : "", dry));
   tick(f, "Everything can be knocked apart again, and nothing is glued by accident of order.");
 }
@@ -426,6 +425,12 @@ static void rehearsal(fitting *f) {
 
 static void sign_off(fitting *f) {
   gw_flow *flow = &f->flow;
+  if (f->job->draft) {
+    gw_flow_gap(flow, 4);
+    gw_flow_box(flow, "This piece will not mate: do not open the glue.",
+                "Put the project right, print the sheets again, and throw these away.");
+    return;
+  }
   const double height = 24;
   gw_flow_need(flow, height + 4);
   gw_flow_gap(flow, 4);

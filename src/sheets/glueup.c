@@ -104,13 +104,12 @@ static void column_heads(glueing *g) {
 /* Every page of a stage begins with this. */
 static void page_head(gw_flow *flow, void *data) {
   glueing *g = data;
-  if (g->list && g->use != NULL) {
-    char apart[GW_TIME_TEXT];
-    gw_time_text(gw_session_pull_apart(g->job, g->stage), apart, sizeof apart);
-    gw_flow_title_with(flow, g->title, SAY(g, "pull apart by T+%s", apart));
-  } else {
-    gw_flow_title(flow, g->title);
-  }
+  char apart[GW_TIME_TEXT];
+  const char *right = "";
+  if (g->list && g->use != NULL)
+    right = SAY(g, "no undoing after T+%s",
+                gw_time_text(gw_session_pull_apart(g->job, g->stage), apart, sizeof apart));
+  gw_flow_title(flow, g->title, g->job->model->name, right);
   if (g->list) column_heads(g);
 }
 
@@ -347,7 +346,8 @@ static void lay_out_glue(glueing *g) {
 
 static const char *people_words(glueing *g) {
   int hands = g->job->model->shop.hands;
-  return hands == 1 ? "One person." : SAY(g, "%d people, P1 to P%d.", hands, hands);
+  return hands == 1 ? "One person." : SAY(g, "%d people, P1 %s P%d.", hands,
+                                         hands == 2 ? "and" : "to", hands);
 }
 
 static void tell_time(glueing *g) {
@@ -422,7 +422,8 @@ static void draw_join(glueing *g, gw_area area, int join) {
                   g->job, &picture);
 }
 
-static const double PICTURE_W = 44, PICTURE_H = 42; /* the least that is worth while */
+static const double PICTURE_W = 56, PICTURE_H = 60, /* the least that is worth while */
+                    PICTURE_MOST = 120;
 
 /* Columns that make `count` pictures largest in the area, or 0. */
 static int best_columns(double width, double height, int count, double *size) {
@@ -444,7 +445,8 @@ static void draw_grid(glueing *g, const int *joins, int from, int to, int column
   gw_flow *flow = &g->flow;
   int rows = (to - from + columns - 1) / columns;
   double w = flow->body.w / columns, h = height / rows;
-  if (h > w) h = w; /* no taller than wide: white there helps no one */
+  double most = w < PICTURE_MOST ? w : PICTURE_MOST;
+  if (h > most) h = most; /* no taller than wide: white there helps no one */
   for (int i = from; i < to; ++i) {
     int n = i - from;
     gw_area area = {flow->body.x + w * (n % columns), flow->y + h * (n / columns), w - GAP, h - GAP};
@@ -504,8 +506,7 @@ static void draw_stage(glueing *g) {
   int stages = g->job->clock->n_stages;
   g->stage = &g->job->clock->stages[g->index];
   g->use = g->stage->glue < 0 ? NULL : &g->job->clock->uses[g->stage->glue];
-  g->title = SAY(g, "Stage %d of %d%s \xC2\xB7 %s", g->index + 1, stages,
-                 g->use == NULL ? ", dry" : "", g->job->model->name);
+  g->title = SAY(g, "Stage %d of %d%s", g->index + 1, stages, g->use == NULL ? ", dry" : "");
   g->list = false;
   gw_flow_page(flow);
   gw_doc_outline(flow->doc, NULL, g->title, flow->page, flow->body.y);
@@ -532,11 +533,11 @@ static void draw_stage(glueing *g) {
 
 /* Without an order there is nothing to time. */
 static void draw_none(glueing *g) {
-  g->title = SAY(g, "Glue-up \xC2\xB7 %s", g->job->model->name);
+  g->title = "Glue-up";
   gw_flow_page(&g->flow);
   gw_flow_text(&g->flow, gw_flow_bench(&g->flow), 0,
                "There is no order of gluing to print: the piece does not go together as it is "
-               "written, or it was not timed. What stands in the way:");
+               "written. What stands in the way is listed here and on the dry-fit sheet.");
   const gw_findings *findings = g->job->findings;
   for (size_t i = 0; findings != NULL && i < gw_findings_count(findings); ++i) {
     const gw_finding *f = gw_findings_at(findings, i);

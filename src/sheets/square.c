@@ -42,6 +42,7 @@ typedef struct piece_of_wood {
 
 /* One group seen along one axis; `cells` is the section, us by vs. */
 typedef struct section {
+  const gw_model *m;
   const piece_of_wood *wood;
   size_t n_wood;
   int axis, across[2], group;
@@ -207,6 +208,22 @@ static gw_status keep(list *found, const gw_opening *opening) {
   return GW_OK;
 }
 
+static bool joined(const gw_model *m, int a, int b) {
+  for (int i = 0; i < m->n_joints; ++i) {
+    int e = gw_joint_enters(m, &m->joints[i]), r = gw_joint_receives(m, &m->joints[i]);
+    if ((e == a && r == b) || (e == b && r == a)) return true;
+  }
+  return false;
+}
+
+/* Four parts that only happen to lie round a void are no frame: each side must
+ * be joined to the next, or posts stand between them. */
+static bool is_frame(const section *s, const gw_opening *o) {
+  for (int i = 0; i < 4 && !o->posts; ++i)
+    if (!joined(s->m, o->parts[i / 2], o->parts[2 + i % 2])) return false;
+  return true;
+}
+
 static bool worth_a_tape(const gw_opening *o) {
   return o->hi[0] - o->lo[0] >= GW_SQUARE_LEAST && o->hi[1] - o->lo[1] >= GW_SQUARE_LEAST;
 }
@@ -240,7 +257,7 @@ static gw_status keep_void(const section *s, int mark, list *found, bool *any) {
   }
   if (!worth_a_tape(&o)) return GW_OK;
   *any = true;
-  return keep(found, &o);
+  return is_frame(s, &o) ? keep(found, &o) : GW_OK;
 }
 
 static double area_of(const gw_opening *o) {
@@ -308,7 +325,7 @@ static gw_status look_at_group(const gw_model *m, const gw_fit *fit, int group, 
   piece_of_wood *wood = gw_arena_alloc(arena, most, sizeof *wood);
   if (wood == NULL) return GW_NO_MEMORY;
   size_t n = gather_group(m, fit, group, wood);
-  section s = {.wood = wood, .n_wood = n, .group = group};
+  section s = {.m = m, .wood = wood, .n_wood = n, .group = group};
   gw_len *faces = gw_arena_alloc(arena, 2 * n + 1, sizeof *faces);
   for (int k = 0; k < 2; ++k) s.lines[k] = gw_arena_alloc(arena, 2 * n + 1, sizeof *faces);
   s.cells = gw_arena_alloc(arena, 4 * n * n + 1, sizeof *s.cells);
@@ -344,20 +361,25 @@ gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **
 
 /* ---- lengths that must agree ---------------------------------------------------------------- */
 
-/* The stretch of a part between its shoulders. */
-static void stretch(const gw_model *m, const gw_fit *fit, int part, gw_len *lo, gw_len *length) {
+/* Of each part: where it begins along its length, and how long it is. */
+typedef struct stretches {
+  gw_len *lo, *length;
+  bool *taken;
+} stretches;
+
+/* The whole length, or the stretch between the shoulders. */
+static void stretch(const gw_model *m, const gw_fit *fit, int part, bool shoulders, stretches *s) {
   const gw_part *p = &m->parts[part];
   int axis = gw_part_length_axis(p);
-  *lo = 0;
-  *length = p->length;
+  s->lo[part] = 0;
+  s->length[part] = p->length;
+  s->taken[part] = false;
   if (fit == NULL || !fit->placed) return;
-  gw_box body;
-  gw_fit_wood(fit, m, part, &body, 1);
-  *lo = body.lo[axis];
-  *length = body.hi[axis] - body.lo[axis];
+  gw_box box = fit->boxes[part];
+  if (shoulders) gw_fit_wood(fit, m, part, &box, 1);
+  s->lo[part] = box.lo[axis];
+  s->length[part] = box.hi[axis] - box.lo[axis];
 }
-
-typedef struct stretches { gw_len *lo, *length; bool *taken; } stretches;
 
 static bool beside(const gw_model *m, const stretches *s, int a, int b) {
   gw_len apart = s->lo[a] - s->lo[b];
@@ -382,20 +404,51 @@ static gw_status take_equals(const gw_model *m, const stretches *s, int first, g
   return GW_OK;
 }
 
+/* Both lists rise. */
+static bool is_within(const gw_equal *a, const gw_equal *b) {
+  int k = 0;
+  for (int i = 0; i < a->count; ++i) {
+    while (k < b->count && b->parts[k] < a->parts[i]) ++k;
+    if (k == b->count || b->parts[k] != a->parts[i]) return false;
+  }
+  return true;
+}
+
+/* Sets of one kind after those that are there.  A set of whole lengths says
+ * nothing more when its parts are all in one set between shoulders; a set
+ * without shoulders among those is one of whole lengths, found again. */
+static gw_status add_sets(const gw_model *m, const gw_fit *fit, bool shoulders, gw_arena *arena,
+                          stretches *s, gw_equal *equals, size_t *count) {
+  size_t before = *count;
+  for (int i = 0; i < m->n_parts; ++i) stretch(m, fit, i, shoulders, s);
+  for (int i = 0; i < m->n_parts; ++i) {
+    if (s->taken[i]) continue;
+    gw_equal *equal = &equals[*count];
+    GW_TRY(take_equals(m, s, i, arena, equal));
+    bool more = equal->count >= 2 && equal->shoulders == shoulders;
+    for (size_t k = 0; k < before && more; ++k) more = !is_within(equal, &equals[k]);
+    *count += more;
+  }
+  return GW_OK;
+}
+
+static int by_first_part(const void *left, const void *right) {
+  const gw_equal *a = left, *b = right;
+  if (a->parts[0] != b->parts[0]) return a->parts[0] < b->parts[0] ? -1 : 1;
+  return (int)a->shoulders - (int)b->shoulders;
+}
+
 gw_status gw_square_equals(const gw_model *m, const gw_fit *fit, gw_arena *arena, gw_equal **out,
                            size_t *count) {
   size_t n = (size_t)m->n_parts;
   stretches s = {gw_arena_alloc(arena, n + 1, sizeof *s.lo),
                  gw_arena_alloc(arena, n + 1, sizeof *s.length),
                  gw_arena_alloc(arena, n + 1, sizeof *s.taken)};
-  *out = gw_arena_alloc(arena, n + 1, sizeof **out);
+  *out = gw_arena_alloc(arena, 2 * n + 1, sizeof **out);
   *count = 0;
   if (!s.lo || !s.length || !s.taken || !*out) return GW_NO_MEMORY;
-  for (int i = 0; i < m->n_parts; ++i) stretch(m, fit, i, &s.lo[i], &s.length[i]);
-  for (int i = 0; i < m->n_parts; ++i) {
-    if (s.taken[i]) continue;
-    GW_TRY(take_equals(m, &s, i, arena, &(*out)[*count]));
-    *count += (*out)[*count].count >= 2;
-  }
+  GW_TRY(add_sets(m, fit, true, arena, &s, *out, count));
+  GW_TRY(add_sets(m, fit, false, arena, &s, *out, count));
+  if (*count > 1) qsort(*out, *count, sizeof **out, by_first_part);
   return GW_OK;
 }

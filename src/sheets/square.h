@@ -42,20 +42,22 @@ typedef struct gw_opening {
 /* Pieces of more parts are not searched. */
 enum { GW_SQUARE_MAX_PARTS = 150 };
 
-/* Finds the openings that parts of one group enclose, and for each direction
- * the largest outer rectangle with wood in all four corners around one.
+/* Finds the openings that four parts of one group, each joined to the next,
+ * enclose (or between posts), and for each direction the largest outer rectangle
+ * with wood in all four corners around one.
  * *out is the caller's, to be freed.  None when the parts are not placed or
  * there are too many of them. */
 gw_status gw_square_openings(const gw_model *model, const gw_fit *fit, gw_opening **out,
                              size_t *count);
 
 /* Parts that run side by side over the same stretch, and so must be equally
- * long there: between their shoulders where they have any. */
+ * long: in all, or between their shoulders.  A set of equal whole lengths is
+ * left out when its parts are also one between shoulders. */
 typedef struct gw_equal {
   int axis;
-  gw_len length;  /* between shoulders */
-  bool shoulders; /* some of them are longer than that in all */
-  int *parts;
+  gw_len length;
+  bool shoulders; /* it is the length between the shoulders that agrees */
+  int *parts;     /* rising */
   int count;      /* 2 or more */
 } gw_equal;
 

@@ -131,14 +131,15 @@ void gw_flow_gap(gw_flow *flow, double height) {
 
 /* ---- headings and frames ------------------------------------------------------------------- */
 
-void gw_flow_title(gw_flow *flow, const char *title) { gw_flow_title_with(flow, title, ""); }
-
-void gw_flow_title_with(gw_flow *flow, const char *title, const char *right) {
+void gw_flow_title(gw_flow *flow, const char *title, const char *name, const char *right) {
   gw_type type = GW_TYPE_BOLD(20);
   double base = flow->y + gw_flow_first_baseline(type), edge = flow->body.x + flow->body.w;
-  double taken = right[0] == '\0' ? 0 : gw_text_width(flow->doc, type, right) + COLUMN_GAP;
-  gw_text_fit(flow->page, flow->body.x, base, flow->body.w - taken, type, flow->bench,
-              GW_ALIGN_LEFT, title);
+  double taken = gw_text_width(flow->doc, type, title) + COLUMN_GAP;
+  double kept = right[0] == '\0' ? 0 : gw_text_width(flow->doc, type, right) + COLUMN_GAP;
+  gw_text_line(flow->page, flow->body.x, base, type, GW_ALIGN_LEFT, title);
+  if (flow->body.w > taken + kept)
+    gw_text_fit(flow->page, flow->body.x + taken, base, flow->body.w - taken - kept, GW_TYPE(20),
+                9, GW_ALIGN_LEFT, name);
   gw_text_line(flow->page, edge, base, type, GW_ALIGN_RIGHT, right);
   flow->y = base + 3.0;
   gw_draw_line(flow->page, GW_PEN_THICK, flow->body.x, flow->y, edge, flow->y);

@@ -61,10 +61,9 @@ gw_type gw_flow_wall(const gw_flow *flow); /* bold */
 
 /* ---- what is set one under the other ----------------------------------------------- */
 
-/* The sheet's own title, over a line. */
-void gw_flow_title(gw_flow *flow, const char *title);
-/* The same with words of weight at its right end, which are never cut. */
-void gw_flow_title_with(gw_flow *flow, const char *title, const char *right);
+/* What a page is headed with, over a line: its title, a name that is set
+ * smaller or cut where it is long, and words of weight at the right end. */
+void gw_flow_title(gw_flow *flow, const char *title, const char *name, const char *right);
 /* A heading, and room for `follows` mm under it. */
 void gw_flow_heading(gw_flow *flow, const char *heading, double follows);
 /* A paragraph, kept whole, `indent` from the left. */

@@ -1,0 +1,358 @@
+/* The dry-fit sheet, and what a tape tells of a frame. */
+#include "sheet_probe.h"
+
+#include <math.h>
+
+#include "sheets/session.h"
+#include "sheets/square.h"
+
+#define CHEST "projects/lantern-chest.xml"
+#define DOOR "projects/pantry-door.xml"
+#define TABLE "projects/side-table.xml"
+#define BOOKCASE "projects/study-bookcase.xml"
+
+static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
+enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
+
+/* ---- diagonals: computed geometry ------------------------------------------------ */
+
+/* Reference rows of the formulas in square.h, computed independently to the
+ * decimals shown. */
+static const struct {
+  double w, h, diagonal, difference, longer, shorter, angle, lean_over_h, lean_over_w;
+} FRAMES[] = {
+    {600, 400, 721.1103, 2, 722.1096, 720.1096, 0.17215, 1.2018, 1.8028},
+    {600, 800, 1000.0000, 2, 1000.9995, 998.9995, 0.11937, 1.6667, 1.2500},
+    {900, 600, 1081.6654, 3, 1083.1643, 1080.1643, 0.17215, 1.8028, 2.7042},
+    {1200, 600, 1341.6408, 1.5, 1342.3906, 1340.8906, 0.08007, 0.8385, 1.6771},
+    {500, 500, 707.1068, 1, 707.6066, 706.6066, 0.08103, 0.7071, 0.7071},
+    {2000, 700, 2118.9620, 4, 2120.9611, 2116.9611, 0.17344, 2.1190, 6.0542},
+};
+
+START_TEST(diagonals_agree_with_the_reference) {
+  const double w = FRAMES[_i].w, h = FRAMES[_i].h, half = 0.5e-4;
+  double longer, shorter;
+  ck_assert_double_eq_tol(gw_square_diagonal(w, h), FRAMES[_i].diagonal, half);
+  gw_square_pair(w, h, FRAMES[_i].difference, &longer, &shorter);
+  ck_assert_double_eq_tol(longer, FRAMES[_i].longer, half);
+  ck_assert_double_eq_tol(shorter, FRAMES[_i].shorter, half);
+  ck_assert_double_eq_tol(gw_square_angle(w, h, longer, shorter), FRAMES[_i].angle, half / 10);
+  ck_assert_double_eq_tol(gw_square_lean(w, longer, shorter), FRAMES[_i].lean_over_h, half);
+  ck_assert_double_eq_tol(gw_square_lean(h, longer, shorter), FRAMES[_i].lean_over_w, half);
+  ck_assert_double_eq_tol(longer * longer + shorter * shorter, 2 * (w * w + h * h), 1e-6);
+}
+END_TEST
+
+START_TEST(whole_triples_have_whole_diagonals) {
+  const double triples[][3] = {{3, 4, 5}, {5, 12, 13}, {8, 15, 17}, {600, 800, 1000},
+                               {900, 1200, 1500}};
+  for (int i = 0; i < 5; ++i) {
+    ck_assert_double_eq_tol(gw_square_diagonal(triples[i][0], triples[i][1]), triples[i][2], 1e-9);
+    double d = triples[i][2];
+    ck_assert_double_eq_tol(gw_square_angle(triples[i][0], triples[i][1], d, d), 0, 1e-12);
+  }
+}
+END_TEST
+
+/* A leaning frame, drawn from its corners: W along the base, the sides turned
+ * by e.  What the tape would show is worked back to e. */
+START_TEST(a_leaning_frame_is_read_back) {
+  const double w = 600, h = 400, e = 1.5 * acos(-1) / 180;
+  double x = h * sin(e), y = h * cos(e);
+  double longer = hypot(w + x, y), shorter = hypot(w - x, y);
+  ck_assert_double_eq_tol(gw_square_angle(w, h, longer, shorter), 1.5, 1e-9);
+  ck_assert_double_eq_tol(gw_square_lean(w, longer, shorter), x, 1e-9);
+}
+END_TEST
+
+START_TEST(a_millimetre_in_a_metre_is_let_pass) {
+  const double rows[][2] = {{100, 0.5}, {500, 0.5}, {500.1, 1}, {1000, 1}, {1000.5, 1.5}, {2000, 2}};
+  for (int i = 0; i < 6; ++i)
+    ck_assert_double_eq_tol(gw_square_allowed(rows[i][0]), rows[i][1], 1e-12);
+}
+END_TEST
+
+/* ---- openings ----------------------------------------------------------------------- */
+
+/* Sizes in mm, seen along the axis; outside ones too. */
+typedef struct expected { int axis, w, h; bool outside; int group; } expected;
+
+static void check_openings(const char *path, const expected *rows, size_t n_rows) {
+  probe p = probe_open(path);
+  gw_opening *found;
+  size_t count;
+  ck_assert_int_eq(gw_square_openings(p.job.model, p.job.fit, &found, &count), GW_OK);
+  for (size_t i = 0; i < n_rows; ++i) {
+    bool there = false;
+    for (size_t k = 0; k < count; ++k)
+      there = there || (found[k].axis == rows[i].axis && found[k].outside == rows[i].outside &&
+                        found[k].group == rows[i].group &&
+                        found[k].hi[0] - found[k].lo[0] == rows[i].w * GW_MM &&
+                        found[k].hi[1] - found[k].lo[1] == rows[i].h * GW_MM);
+    ck_assert_msg(there, "%s: no opening of %d x %d", path, rows[i].w, rows[i].h);
+  }
+  ck_assert_uint_eq(count, n_rows);
+  free(found);
+  probe_close(&p);
+}
+
+/* The sizes follow from the project files: outside less the boards. */
+START_TEST(openings_are_found) {
+  const expected chest[] = {{GW_Z, 720, 380, false, -1}, {GW_Z, 760, 420, true, -1}};
+  const expected door[] = {{GW_Y, 370, 500, false, -1}, {GW_Y, 370, 635, false, -1},
+                           {GW_Y, 560, 1500, true, -1}};
+  const expected bookcase[] = {{GW_Y, 760, 240, false, -1}, {GW_Y, 760, 270, false, -1},
+                               {GW_Y, 760, 250, false, -1}, {GW_Y, 760, 280, false, -1},
+                               {GW_Y, 800, 1200, true, -1}};
+  const expected table[] = {{GW_Y, 360, 84, false, -1}, {GW_Z, 440, 360, true, -1},
+                            {GW_Z, 338, 302, false, 0}, {GW_Z, 358, 330, true, 0}};
+  check_openings(CHEST, chest, sizeof chest / sizeof *chest);
+  check_openings(DOOR, door, sizeof door / sizeof *door);
+  check_openings(BOOKCASE, bookcase, sizeof bookcase / sizeof *bookcase);
+  check_openings(TABLE, table, sizeof table / sizeof *table);
+}
+END_TEST
+
+START_TEST(an_opening_names_the_four_parts_round_it) {
+  probe p = probe_open(DOOR);
+  gw_opening *found;
+  size_t count;
+  ck_assert_int_eq(gw_square_openings(p.job.model, p.job.fit, &found, &count), GW_OK);
+  ck_assert_uint_gt(count, 0);
+  const char *const names[4] = {"hinge", "shut", "bottom", "lock"};
+  for (int i = 0; i < 4; ++i)
+    ck_assert_str_eq(p.job.model->parts[found[0].parts[i]].id, names[i]);
+  free(found);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(nothing_is_sought_in_parts_without_places) {
+  probe p = probe_open(DOOR);
+  gw_opening *found;
+  size_t count = 9;
+  p.job.fit->placed = false;
+  ck_assert_int_eq(gw_square_openings(p.job.model, p.job.fit, &found, &count), GW_OK);
+  ck_assert_uint_eq(count, 0);
+  ck_assert_ptr_null(found);
+  ck_assert_int_eq(gw_square_openings(p.job.model, NULL, &found, &count), GW_OK);
+  ck_assert_uint_eq(count, 0);
+  probe_close(&p);
+}
+END_TEST
+
+/* ---- lengths that must agree ------------------------------------------------------------ */
+
+/* "left right 280": ids in the order of the file, and the length in mm. */
+static char *equals_text(const probe *p, const gw_fit *fit) {
+  gw_arena *arena = gw_arena_new();
+  gw_equal *equals;
+  size_t count, used = 0;
+  char *text = calloc(4000, 1);
+  ck_assert(arena != NULL && text != NULL);
+  ck_assert_int_eq(gw_square_equals(p->job.model, fit, arena, &equals, &count), GW_OK);
+  for (size_t i = 0; i < count; ++i) {
+    for (int k = 0; k < equals[i].count; ++k)
+      used += (size_t)snprintf(text + used, 4000 - used, "%s ",
+                               p->job.model->parts[equals[i].parts[k]].id);
+    used += (size_t)snprintf(text + used, 4000 - used, "%s%g\n", equals[i].shoulders ? "| " : "",
+                             gw_len_mm(equals[i].length));
+  }
+  gw_arena_free(arena);
+  return text;
+}
+
+START_TEST(facing_parts_of_one_length_are_grouped) {
+  const char *const wanted[N_PROJECTS] = {
+      "front back 760\nleft right 420\n",
+      "hinge shut 1500\ntop lock bottom | 370\n",
+      "leg-fl leg-fr leg-bl leg-br 560\nupper lower back | 360\nleft right runner-l runner-r | 280\n"
+      "drawer.front drawer.back 358\ndrawer.left drawer.right 325\n",
+      "left right 1200\nhigh middle low bottom 774\nhigh middle low | 760\n"};
+  probe p = probe_open(PROJECTS[_i]);
+  char *text = equals_text(&p, p.job.fit);
+  ck_assert_str_eq(text, wanted[_i]);
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(without_places_lengths_alone_are_compared) {
+  probe p = probe_open(CHEST);
+  char *text = equals_text(&p, NULL);
+  ck_assert_str_eq(text, "front back 760\nleft right 420\n");
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* ---- the sheet ----------------------------------------------------------------------------- */
+
+static void check_sheet(const probe *p) {
+  probe_print(p, gw_sheets_dry_fit);
+  probe_check_file(p);
+  probe_check_words(p);
+  probe_check_names(p);
+  probe_check_same_twice(p, gw_sheets_dry_fit);
+}
+
+START_TEST(every_project_prints) {
+  probe p = probe_open(PROJECTS[_i / 2]);
+  p.sheets.paper = _i % 2 ? GW_PAPER_LETTER : GW_PAPER_A4;
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "the glue may be opened"));
+  ck_assert(probe_says(text, "Rehearsal"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* sqrt(720^2 + 380^2) = 814.13 mm = 32.052 in; a millimetre is 0.039 in. */
+START_TEST(inches_print) {
+  probe p = probe_open(CHEST);
+  p.job.model->units = GW_UNITS_INCH;
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "both diagonals 32.052 in. They may differ by 0.039 in"));
+  free(text);
+  text = probe_run("pdftotext -q %s -", p.pdf);
+  ck_assert_ptr_null(strstr(text, " mm"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(diagonals_are_printed) {
+  probe p = probe_open(CHEST);
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "720 \xC3\x97 380 mm: both diagonals 814.1 mm. They may differ by 1.0 mm"));
+  /* asin of (d1 + d2)(d1 - d2) / (4 W H): 0.0852 degrees; over 380 mm: 0.57 mm. */
+  ck_assert(probe_says(text, "miss 90\xC2\xB0 by 0.09\xC2\xB0, a lean of 0.6 mm over 380 mm"));
+  ck_assert(probe_says(text, "Front (C) and Back (K): 760 mm"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* Every joint has its own row: its two parts, and how deep it goes. */
+START_TEST(every_joint_has_a_row) {
+  probe p = probe_open(PROJECTS[_i]);
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p), words[200];
+  const gw_model *m = p.job.model;
+  for (int i = 0; i < m->n_joints; ++i) {
+    int e = gw_joint_enters(m, &m->joints[i]), r = gw_joint_receives(m, &m->joints[i]);
+    snprintf(words, sizeof words, "%s %s (%s) into %s (%s)", p.job.marks->joints[i].text,
+             m->parts[e].name, p.job.marks->parts[e].text, m->parts[r].name,
+             p.job.marks->parts[r].text);
+    ck_assert_msg(probe_says(text, words), "%s", words);
+  }
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(findings_stand_under_look_out) {
+  probe p = probe_open(DOOR);
+  gw_findings *findings = gw_findings_new("door.xml");
+  ck_assert_ptr_nonnull(findings);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "mix-up", 3, "these two can be mixed up"), GW_OK);
+  ck_assert_int_eq(gw_find_joint(findings, 0), GW_OK);
+  ck_assert_int_eq(gw_find(findings, GW_WARNING, "tight", 4, "that one is tight"), GW_OK);
+  p.sheets.findings = findings;
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "Look out !1 That one is tight !2 These two can be mixed up"));
+  ck_assert(probe_says(text, "; look out !2"));
+  ck_assert(!probe_says(text, "; look out !1"));
+  free(text);
+  gw_findings_free(findings);
+  probe_close(&p);
+}
+END_TEST
+
+#define LONG_NAME "\xC3\x84u\xC3\x9F" "erste linke Seitenwand der gro\xC3\x9F" "en " \
+                  "\xC5\x81\xC3\xB3" "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
+
+START_TEST(long_names_print) {
+  probe p = probe_open_changed(CHEST, "s/name=\"[A-Z][a-z ]*\"/name=\"" LONG_NAME "\"/");
+  ck_assert_str_eq(p.job.model->parts[0].name, LONG_NAME);
+  check_sheet(&p);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(a_draft_prints_what_is_known) {
+  probe p = probe_open(CHEST);
+  p.sheets.order = NULL;
+  p.sheets.clock = NULL;
+  p.sheets.draft = true;
+  p.job.fit->placed = _i == 0; /* then without places too */
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, GW_DRAFT_WORDS));
+  ck_assert(probe_says(text, "Not all is known"));
+  ck_assert(!probe_says(text, "Rehearsal with"));
+  ck_assert(!probe_says(text, "the glue may be opened"));
+  ck_assert(probe_says(text, "do not open the glue"));
+  ck_assert(probe_says(text, "both diagonals 814.1") == (_i == 0));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* 16 minutes of arc at 0.7 m are capitals of 3.258 mm (NUREG-0700 Rev 2,
+ * 1.3.1-4). */
+START_TEST(the_list_is_read_at_arms_length) {
+  probe p = probe_open(CHEST);
+  probe_print(&p, gw_sheets_dry_fit);
+  ck_assert_double_ge(probe_ink_height(&p, "GLUE", 0), 3.1);
+  ck_assert_double_le(probe_ink_height(&p, "GLUE", 0), 3.6);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(a_path_that_cannot_be_written_is_an_io_failure) {
+  probe p = probe_open(CHEST);
+  gw_error err = {GW_OK, ""};
+  ck_assert_int_eq(gw_sheets_dry_fit(&p.sheets, "/no/such/folder/x.pdf", &err), GW_IO);
+  ck_assert_uint_gt(strlen(err.words), 0);
+  probe_close(&p);
+}
+END_TEST
+
+int main(void) {
+  Suite *suite = suite_create("dry fit");
+  TCase *square = tcase_create("square");
+  tcase_add_loop_test(square, diagonals_agree_with_the_reference, 0,
+                      sizeof FRAMES / sizeof *FRAMES);
+  tcase_add_test(square, whole_triples_have_whole_diagonals);
+  tcase_add_test(square, a_leaning_frame_is_read_back);
+  tcase_add_test(square, a_millimetre_in_a_metre_is_let_pass);
+  tcase_add_test(square, openings_are_found);
+  tcase_add_test(square, an_opening_names_the_four_parts_round_it);
+  tcase_add_test(square, nothing_is_sought_in_parts_without_places);
+  tcase_add_loop_test(square, facing_parts_of_one_length_are_grouped, 0, N_PROJECTS);
+  tcase_add_test(square, without_places_lengths_alone_are_compared);
+  tcase_set_timeout(square, 60);
+  suite_add_tcase(suite, square);
+  TCase *sheet = tcase_create("sheet");
+  tcase_set_timeout(sheet, 120);
+  tcase_add_loop_test(sheet, every_project_prints, 0, 2 * N_PROJECTS);
+  tcase_add_test(sheet, inches_print);
+  tcase_add_test(sheet, diagonals_are_printed);
+  tcase_add_loop_test(sheet, every_joint_has_a_row, 0, N_PROJECTS);
+  tcase_add_test(sheet, findings_stand_under_look_out);
+  tcase_add_test(sheet, long_names_print);
+  tcase_add_loop_test(sheet, a_draft_prints_what_is_known, 0, 2);
+  tcase_add_test(sheet, the_list_is_read_at_arms_length);
+  tcase_add_test(sheet, a_path_that_cannot_be_written_is_an_io_failure);
+  suite_add_tcase(suite, sheet);
+  SRunner *runner = srunner_create(suite);
+  srunner_run_all(runner, CK_ENV);
+  int failed = srunner_ntests_failed(runner);
+  srunner_free(runner);
+  return failed == 0 ? 0 : 1;
+}

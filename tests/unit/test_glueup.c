@@ -1,0 +1,301 @@
+/* The glue-up sheet and the facts of a stage that it tells. */
+#include "sheet_probe.h"
+
+#include <math.h>
+
+#include "sheets/session.h"
+
+#define CHEST "projects/lantern-chest.xml"
+#define DOOR "projects/pantry-door.xml"
+#define TABLE "projects/side-table.xml"
+#define BOOKCASE "projects/study-bookcase.xml"
+
+static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
+enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
+
+/* ---- facts --------------------------------------------------------------------- */
+
+START_TEST(pot_holds_a_quarter_more_in_fives) {
+  ck_assert_int_eq(gw_session_pot_grams(0.1), 5);
+  ck_assert_int_eq(gw_session_pot_grams(4), 5);   /* 5.0 */
+  ck_assert_int_eq(gw_session_pot_grams(4.1), 10); /* 5.1 */
+  ck_assert_int_eq(gw_session_pot_grams(40), 50);
+}
+END_TEST
+
+START_TEST(durations_are_rounded_up_to_minutes) {
+  gw_arena *arena = gw_arena_new();
+  ck_assert_ptr_nonnull(arena);
+  ck_assert_str_eq(gw_session_duration(arena, 0), "0 min");
+  ck_assert_str_eq(gw_session_duration(arena, 1), "1 min");
+  ck_assert_str_eq(gw_session_duration(arena, 2700), "45 min");
+  ck_assert_str_eq(gw_session_duration(arena, 2701), "46 min");
+  ck_assert_str_eq(gw_session_duration(arena, 5400), "1 h 30 min");
+  ck_assert_str_eq(gw_session_duration(arena, 86400), "24 h");
+  gw_arena_free(arena);
+}
+END_TEST
+
+START_TEST(actions_can_be_set_closer) {
+  gw_arena *arena = gw_arena_new();
+  ck_assert_ptr_nonnull(arena);
+  ck_assert_str_eq(gw_session_closer(arena, "F \xE2\x86\x92 C + K + N (1, 2, 4)"),
+                   "F \xE2\x86\x92 C+K+N (1,2,4)");
+  ck_assert_str_eq(gw_session_closer(arena, "GLUE 5"), "GLUE 5");
+  ck_assert_str_eq(gw_session_closer(arena, ""), "");
+  gw_arena_free(arena);
+}
+END_TEST
+
+/* A made-up stage of two joins: the first wet from 0 to 100, the second from
+ * 150 to 250; open time 200. */
+typedef struct made_up {
+  gw_glue_use use;
+  gw_clock clock;
+  gw_join joins[2];
+  gw_order order;
+  gw_step steps[4];
+  gw_stage stage;
+  gw_sheets_job job;
+} made_up;
+
+static void make_up(made_up *m) {
+  *m = (made_up){
+      .use = {.open_s = 200, .closed_s = 60},
+      .joins = {{.n_glued = 1}, {.n_glued = 1}},
+      .steps = {{.action = GW_SPREAD, .start_s = 0, .end_s = 80, .join = 0},
+                {.action = GW_BRING, .start_s = 80, .end_s = 100, .join = 0, .joint = -1},
+                {.action = GW_SPREAD, .start_s = 150, .end_s = 230, .join = 1},
+                {.action = GW_BRING, .start_s = 230, .end_s = 250, .join = 1, .joint = -1}}};
+  m->clock = (gw_clock){.uses = &m->use};
+  m->order = (gw_order){.joins = m->joins, .n_joins = 2};
+  m->stage = (gw_stage){.glue = 0, .steps = m->steps, .n_steps = 4, .pull_apart_s = 350};
+  m->job = (gw_sheets_job){.order = &m->order, .clock = &m->clock};
+}
+
+START_TEST(open_time_runs_out_from_spread_to_joined) {
+  made_up m;
+  make_up(&m);
+  const struct { int t; bool closing; double used; } rows[] = {
+      {0, false, 0}, {50, false, 0.25}, {80, true, 0.4}, {100, true, 0.5}, {100, false, 0},
+      {120, false, 0}, {150, false, 0}, {250, true, 0.5}, {250, false, 0}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i)
+    ck_assert_double_eq_tol(gw_session_open_used(&m.job, &m.stage, rows[i].t, rows[i].closing),
+                            rows[i].used, 1e-12);
+  m.steps[3].end_s = 400; /* too late: more than all of it */
+  ck_assert_double_eq_tol(gw_session_open_used(&m.job, &m.stage, 400, true), 1.25, 1e-12);
+}
+END_TEST
+
+START_TEST(pulling_apart_ends_when_the_first_joint_holds) {
+  made_up m;
+  make_up(&m);
+  ck_assert_int_eq(gw_session_grab(&m.job, &m.stage), 160);
+  ck_assert_int_eq(gw_session_pull_apart(&m.job, &m.stage), 160);
+  m.stage.pull_apart_s = 140;
+  ck_assert_int_eq(gw_session_pull_apart(&m.job, &m.stage), 140);
+  m.joins[0].n_glued = 0; /* a dry join holds nothing */
+  ck_assert_int_eq(gw_session_grab(&m.job, &m.stage), 310);
+  m.stage.glue = -1;
+  ck_assert_int_eq(gw_session_grab(&m.job, &m.stage), -1);
+}
+END_TEST
+
+/* Over all stages each part is laid out once as itself. */
+START_TEST(each_part_is_laid_out_once) {
+  probe p = probe_open(PROJECTS[_i]);
+  int *seen = calloc((size_t)p.job.model->n_parts, sizeof *seen), count;
+  ck_assert_ptr_nonnull(seen);
+  for (int i = 0; i < p.job.clock->n_stages; ++i) {
+    gw_needed needed[200];
+    ck_assert_int_le(p.job.clock->stages[i].n_joins, 100);
+    size_t n = gw_session_needs(&p.sheets, i, needed);
+    for (size_t k = 0; k < n; ++k) {
+      if (needed[k].part >= 0) ++seen[needed[k].part];
+      else ck_assert_int_lt(needed[k].stage, i);
+      const int *parts = gw_session_parts_of(&p.sheets, &needed[k], &count);
+      ck_assert_ptr_nonnull(parts);
+      ck_assert_int_ge(count, needed[k].part >= 0 ? 1 : 2);
+    }
+  }
+  for (int i = 0; i < p.job.model->n_parts; ++i) ck_assert_int_eq(seen[i], 1);
+  free(seen);
+  probe_close(&p);
+}
+END_TEST
+
+/* ---- the sheet -------------------------------------------------------------------- */
+
+static void check_sheet(const probe *p) {
+  probe_print(p, gw_sheets_glue_up);
+  probe_check_file(p);
+  probe_check_words(p);
+  probe_check_names(p);
+  probe_check_same_twice(p, gw_sheets_glue_up);
+}
+
+START_TEST(every_project_prints) {
+  probe p = probe_open(PROJECTS[_i / 2]);
+  p.sheets.paper = _i % 2 ? GW_PAPER_LETTER : GW_PAPER_A4;
+  check_sheet(&p);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(inches_print) {
+  probe p = probe_open(CHEST);
+  p.job.model->units = GW_UNITS_INCH;
+  check_sheet(&p);
+  probe_close(&p);
+}
+END_TEST
+
+#define LONG_NAME "\xC3\x84u\xC3\x9F" "erste linke Seitenwand der gro\xC3\x9F" "en " \
+                  "\xC5\x81\xC3\xB3" "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
+
+START_TEST(long_names_print) {
+  probe p = probe_open_changed(CHEST, "s/name=\"[A-Z][a-z ]*\"/name=\"" LONG_NAME "\"/");
+  ck_assert_str_eq(p.job.model->parts[0].name, LONG_NAME);
+  check_sheet(&p);
+  probe_close(&p);
+}
+END_TEST
+
+/* Each line's times, as the clock has them. */
+START_TEST(every_time_is_printed) {
+  probe p = probe_open(PROJECTS[_i]);
+  probe_print(&p, gw_sheets_glue_up);
+  char *text = probe_text(&p), time[GW_TIME_TEXT], words[64];
+  for (int i = 0; i < p.job.clock->n_stages; ++i) {
+    const gw_stage *stage = &p.job.clock->stages[i];
+    if (stage->glue < 0) continue;
+    for (int k = 0; k < stage->n_steps; ++k) {
+      snprintf(words, sizeof words, "T+%s", gw_time_text(stage->steps[k].start_s, time, sizeof time));
+      ck_assert_msg(probe_says(text, words), "%s", words);
+      if (stage->steps[k].stop_by_s < 0) continue;
+      snprintf(words, sizeof words, "T+%s", gw_time_text(stage->steps[k].stop_by_s, time, sizeof time));
+      ck_assert_msg(probe_says(text, words), "%s", words);
+    }
+    snprintf(words, sizeof words, "pull it apart: T+%s",
+             gw_time_text(gw_session_pull_apart(&p.sheets, stage), time, sizeof time));
+    ck_assert_msg(probe_says(text, words), "%s", words);
+  }
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* 16 minutes of arc at 1.5 m are capitals of 6.981 mm (NUREG-0700 Rev 2,
+ * 1.3.1-4, H = 6.283 D MA / 21600), at 0.7 m 3.258 mm. */
+START_TEST(the_wall_is_read_from_a_metre_and_a_half) {
+  probe p = probe_open(CHEST);
+  probe_print(&p, gw_sheets_glue_up);
+  ck_assert_double_ge(probe_ink_height(&p, "JOIN", 0), 6.9); /* J and O reach no lower */
+  ck_assert_double_le(probe_ink_height(&p, "JOIN", 0), 7.6);
+  ck_assert_double_ge(probe_ink_height(&p, "SQUARE", 0), 6.9);
+  ck_assert_double_ge(probe_ink_height(&p, "T+", 0), 3.1);
+  ck_assert_double_le(probe_ink_height(&p, "T+", 0), 3.6);
+  probe_close(&p);
+}
+END_TEST
+
+/* The spread lines of a join and the line that brings it together share a page
+ * when a page can hold them. */
+START_TEST(a_join_stays_on_one_page) {
+  probe p = probe_open(DOOR);
+  probe_print(&p, gw_sheets_glue_up);
+  const gw_stage *stage = &p.job.clock->stages[0];
+  probe_words words = probe_words_of(&p);
+  int pages[100] = {0};
+  ck_assert_int_le(stage->n_steps, 99);
+  for (size_t i = 0; i < words.count; ++i) { /* line numbers end 31 mm from the edge */
+    char *end;
+    long line = strtol(words.items[i].text, &end, 10);
+    bool number = *end == '\0' && fabs(words.items[i].x1 - 31 * 72 / 25.4) < 1;
+    if (number && line > 0 && line <= stage->n_steps) pages[line] = words.items[i].page;
+  }
+  int first = pages[1], last = pages[stage->n_steps];
+  ck_assert_int_gt(first, 0);
+  ck_assert_int_gt(last, first); /* so there is a break to look at */
+  for (int i = 0; i + 1 < stage->n_steps; ++i) {
+    ck_assert_int_gt(pages[i + 2], 0);
+    if (stage->steps[i].action == GW_SPREAD) ck_assert_int_eq(pages[i + 1], pages[i + 2]);
+  }
+  free(words.items);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(typical_figures_are_named_as_such) {
+  probe p = probe_open(TABLE); /* its glue has no figures of its own */
+  probe_print(&p, gw_sheets_glue_up);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, GW_GLUE_TYPICAL));
+  ck_assert(!probe_says(text, "from the project file"));
+  free(text);
+  probe_close(&p);
+  p = probe_open(CHEST);
+  probe_print(&p, gw_sheets_glue_up);
+  text = probe_text(&p);
+  ck_assert(probe_says(text, "10:00 min: from the project file; times 1.26 for the shop's air"));
+  ck_assert(probe_says(text, "safety data sheet"));
+  ck_assert(probe_says(text, p.job.clock->uses[0].kind->cautions));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(without_an_order_it_says_so) {
+  probe p = probe_open(CHEST);
+  p.sheets.order = NULL;
+  p.sheets.clock = NULL;
+  p.sheets.draft = true;
+  probe_print(&p, gw_sheets_glue_up);
+  probe_check_file(&p);
+  probe_check_words(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, GW_DRAFT_WORDS));
+  ck_assert(probe_says(text, "There is no order of gluing"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(a_path_that_cannot_be_written_is_an_io_failure) {
+  probe p = probe_open(CHEST);
+  gw_error err = {GW_OK, ""};
+  ck_assert_int_eq(gw_sheets_glue_up(&p.sheets, "/no/such/folder/x.pdf", &err), GW_IO);
+  ck_assert_uint_gt(strlen(err.words), 0);
+  probe_close(&p);
+}
+END_TEST
+
+int main(void) {
+  Suite *suite = suite_create("glue-up");
+  TCase *facts = tcase_create("facts");
+  tcase_add_test(facts, pot_holds_a_quarter_more_in_fives);
+  tcase_add_test(facts, durations_are_rounded_up_to_minutes);
+  tcase_add_test(facts, actions_can_be_set_closer);
+  tcase_add_test(facts, open_time_runs_out_from_spread_to_joined);
+  tcase_add_test(facts, pulling_apart_ends_when_the_first_joint_holds);
+  tcase_add_loop_test(facts, each_part_is_laid_out_once, 0, N_PROJECTS);
+  tcase_set_timeout(facts, 60);
+  suite_add_tcase(suite, facts);
+  TCase *sheet = tcase_create("sheet");
+  tcase_set_timeout(sheet, 120);
+  tcase_add_loop_test(sheet, every_project_prints, 0, 2 * N_PROJECTS);
+  tcase_add_test(sheet, inches_print);
+  tcase_add_test(sheet, long_names_print);
+  tcase_add_loop_test(sheet, every_time_is_printed, 0, N_PROJECTS);
+  tcase_add_test(sheet, the_wall_is_read_from_a_metre_and_a_half);
+  tcase_add_test(sheet, a_join_stays_on_one_page);
+  tcase_add_test(sheet, typical_figures_are_named_as_such);
+  tcase_add_test(sheet, without_an_order_it_says_so);
+  tcase_add_test(sheet, a_path_that_cannot_be_written_is_an_io_failure);
+  suite_add_tcase(suite, sheet);
+  SRunner *runner = srunner_create(suite);
+  srunner_run_all(runner, CK_ENV);
+  int failed = srunner_ntests_failed(runner);
+  srunner_free(runner);
+  return failed == 0 ? 0 : 1;
+}
