@@ -1,0 +1,161 @@
+/* markout.c - marking-out.pdf: all that is struck with one setting before it is
+ * changed, then the layouts at full scale. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheets/markout_inner.h"
+
+#define LETTER_WIDE 13.0 /* column of part letters, mm */
+#define JOINTS_WIDE 27.0 /* column of joint numbers */
+#define ROW_GAP 1.0
+#define RULER_ROOM 11.0
+
+/* ---- the settings --------------------------------------------------------------------- */
+
+/* Strikes of one part with the same words stand in one row. */
+static size_t row_end(const gw_strikes *list, size_t from) {
+  size_t to = from + 1;
+  while (to < list->count && gw_strikes_same_setting(&list->items[from], &list->items[to]) &&
+         list->items[to].part == list->items[from].part &&
+         strcmp(list->items[to].words, list->items[from].words) == 0)
+    ++to;
+  return to;
+}
+
+static const char *numbers(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                           size_t from, size_t to) {
+  const char *words = "";
+  for (size_t i = from; i < to; ++i) {
+    char number[GW_MARK_SHOWN];
+    words = gw_flow_say(flow, "%s%s%s", words, i > from ? ", " : "",
+                        gw_mark_show(&job->marks->joints[list->items[i].joint], number));
+  }
+  return words;
+}
+
+static void draw_row(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list, size_t from,
+                     size_t to) {
+  const gw_strike *s = &list->items[from];
+  const gw_part *p = &job->model->parts[s->part];
+  const char *joints = numbers(flow, job, list, from, to);
+  const char *words = gw_flow_say(flow, "%s: %s", p->name != NULL ? p->name : p->id, s->words);
+  gw_type bold = GW_TYPE_BOLD(flow->bench), type = GW_TYPE(10.5);
+  double wide = flow->body.w - LETTER_WIDE - JOINTS_WIDE;
+  double of_words = gw_text_box_height(flow->doc, wide, type, words);
+  double of_joints = gw_text_box_height(flow->doc, JOINTS_WIDE - 2, bold, joints);
+  double high = of_words > of_joints ? of_words : of_joints;
+  gw_flow_need(flow, high + ROW_GAP);
+  double x = flow->body.x, base = flow->y + gw_flow_first_baseline(bold);
+  gw_text_fit(flow->page, x, base, LETTER_WIDE - 1, bold, 6, GW_ALIGN_LEFT,
+              job->marks->parts[s->part].text);
+  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE, flow->y, JOINTS_WIDE - 2, of_joints + 0.01},
+              bold, GW_ALIGN_LEFT, joints);
+  double lower = base - gw_flow_first_baseline(type); /* on the same baseline */
+  if (lower + of_words > flow->y + high + ROW_GAP) lower = flow->y;
+  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE + JOINTS_WIDE, lower, wide, of_words + 0.01},
+              type, GW_ALIGN_LEFT, words);
+  flow->y += high + ROW_GAP;
+}
+
+static const char *tool_words(gw_tool tool) {
+  static const char *const words[GW_TOOLS] = {
+      [GW_TOOL_GAUGE] = "With the marking gauge",
+      [GW_TOOL_MORTISE] = "With the mortise gauge",
+      [GW_TOOL_PLOUGH] = "With the plough",
+      [GW_TOOL_DEPTH] = "With the depth stop",
+      [GW_TOOL_BEVEL] = "With the bevel",
+      [GW_TOOL_RULE] = "With the rule or the story stick"};
+  return words[tool];
+}
+
+static void draw_setting(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                         size_t from, size_t to) {
+  char setting[160];
+  gw_strike_setting(job, &list->items[from], setting, sizeof setting);
+  gw_type type = GW_TYPE_BOLD(flow->bench);
+  gw_flow_need(flow, 3 * gw_line_height(type));
+  gw_flow_tick(flow, type, setting);
+  for (size_t i = from; i < to;) {
+    size_t end = row_end(list, i);
+    draw_row(flow, job, list, i, end);
+    i = end;
+  }
+  gw_flow_gap(flow, 2.5);
+}
+
+static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
+  int tool = -1;
+  for (size_t i = 0; i < list->count && !gw_doc_failed(flow->doc);) {
+    size_t end = i + 1;
+    while (end < list->count && gw_strikes_same_setting(&list->items[i], &list->items[end])) ++end;
+    if ((int)list->items[i].tool != tool)
+      gw_flow_heading(flow, tool_words(list->items[i].tool), 25);
+    tool = (int)list->items[i].tool;
+    draw_setting(flow, job, list, i, end);
+    i = end;
+  }
+}
+
+/* ---- the sheet --------------------------------------------------------------------------- */
+
+static const char INTRO[] =
+    "Each setting is used everywhere before it is changed: strike all its rows, then tick it.  "
+    "Gauge from the face side and the face edge unless another side is named.  A bar under a "
+    "number means: this is the bottom.";
+
+static void settings_head(gw_flow *flow, void *data) {
+  (void)data;
+  gw_flow_title(flow, "Marking out: settings", "", "");
+}
+
+/* Each page of layouts has its own line of 100 mm. */
+static void layouts_head(gw_flow *flow, void *data) {
+  (void)data;
+  gw_flow_title(flow, "Marking out: layouts at full scale", "", "");
+  gw_draw_ruler(flow->page, flow->body.x, flow->y + 4);
+  flow->y += 4 + RULER_ROOM;
+}
+
+static void say_what_is_missing(gw_flow *flow, const gw_sheets_job *job) {
+  if (job->fit->placed) return;
+  gw_flow_text(flow, GW_TYPE_BOLD(10.5), 0,
+               "The parts have no places yet: what depends on them is left out.");
+}
+
+static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
+  char copies[96];
+  flow->head = settings_head;
+  gw_flow_page(flow);
+  gw_flow_text(flow, GW_TYPE(10.5), 0, INTRO);
+  if (job->model->copies > 1) {
+    snprintf(copies, sizeof copies, "%d copies are made: strike each row on all of them.",
+             job->model->copies);
+    gw_flow_text(flow, GW_TYPE_BOLD(10.5), 0, copies);
+  }
+  say_what_is_missing(flow, job);
+  draw_settings(flow, job, list);
+  flow->head = layouts_head;
+  gw_flow_page(flow);
+  return gw_layouts_draw(flow, job);
+}
+
+gw_status gw_sheets_mark_out(const gw_sheets_job *job, const char *path, gw_error *err) {
+  gw_error own = {GW_OK, ""};
+  gw_flow flow;
+  gw_strikes list = {0};
+  if (err == NULL) err = &own;
+  gw_doc *doc = gw_sheets_open(job, "Marking out", err);
+  if (doc == NULL) return err->status;
+  gw_status status = GW_NO_MEMORY;
+  if (gw_flow_begin(&flow, doc, "Marking out")) {
+    status = gw_strikes_make(job, flow.arena, &list);
+    if (status == GW_OK) status = draw(&flow, job, &list);
+    gw_status ended = gw_flow_end(&flow);
+    if (status == GW_OK) status = ended;
+  }
+  free(list.items);
+  if (status == GW_OK) status = gw_doc_save(doc, path, err);
+  else gw_fail(err, status, "memory is short");
+  gw_doc_free(doc);
+  return status;
+}

@@ -1,0 +1,458 @@
+/* markout_draw.c - layouts at full scale. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheets/markout_inner.h"
+#include "sheets/picture_inner.h"
+
+static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
+static const gw_pen FINE = {GW_STROKE_FULL, 0.18, 0};
+static const gw_pen TORN = {GW_STROKE_FULL, 0.18, 0.3};
+#define WASTE 0.85      /* grey of what is cut away */
+#define FIGURE 7.0      /* size of the figures beside a drawing, points */
+#define FIGURE_STEP 2.9 /* from one figure to the next at the least, mm */
+#define FIGURE_WIDE 17.0 /* kept for a column of figures, mm */
+#define RULER_HIGH 12.0
+
+/* ---- joints that share a layout ------------------------------------------------------ */
+
+static gw_len rounded(gw_len length) { return length / (GW_MM / 100); }
+
+/* Whether what the layout of one half shows is the same. */
+static bool same_half(const gw_sheets_job *job, int a, int b, bool entering) {
+  const gw_model *m = job->model;
+  const gw_joint *ja = &m->joints[a], *jb = &m->joints[b];
+  const gw_half *ha = &m->halves[entering ? ja->entering : ja->receiving];
+  const gw_half *hb = &m->halves[entering ? jb->entering : jb->receiving];
+  const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
+  const gw_span *ea = entering ? sa->e : sa->r, *eb = entering ? sb->e : sb->r;
+  const gw_part *pa = &m->parts[ha->part], *pb = &m->parts[hb->part];
+  const int axes_a[2] = {sa->narrow, sa->run}, axes_b[2] = {sb->narrow, sb->run};
+  for (int i = 0; i < 2; ++i) {
+    int x = axes_a[i], y = axes_b[i];
+    if ((x < 0) != (y < 0)) return false;
+    if (x >= 0 && (rounded(ea[x].lo) != rounded(eb[y].lo) ||
+                   rounded(ea[x].size) != rounded(eb[y].size) ||
+                   rounded(pa->size[x]) != rounded(pb->size[y])))
+      return false;
+  }
+  return true;
+}
+
+static bool same_layout(const gw_sheets_job *job, int a, int b) {
+  const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
+  return job->model->joints[a].kind == job->model->joints[b].kind && sa->style == sb->style &&
+         rounded(sa->depth_e) == rounded(sb->depth_e) &&
+         rounded(sa->depth_r) == rounded(sb->depth_r) && sa->count == sb->count &&
+         sa->slope == sb->slope && same_half(job, a, b, true) && same_half(job, a, b, false);
+}
+
+const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  const char *words = count == 1 ? "joint" : "joints";
+  for (int i = 0; i < count; ++i) {
+    char number[GW_MARK_SHOWN];
+    const char *link = i == 0 ? " " : i == count - 1 ? " and " : ", ";
+    words = gw_flow_say(flow, "%s%s%s", words, link,
+                        gw_mark_show(&job->marks->joints[joints[i]], number));
+  }
+  return words;
+}
+
+/* ---- figures beside a drawing ------------------------------------------------------------ */
+
+typedef struct figure { double y; const char *text; } figure;
+
+/* Figures in a column at their lines' heights, pushed apart where they would
+ * touch; a fine line leads from each to its own height. */
+static void draw_figures(gw_flow *flow, double x, bool to_left, figure *items, int count) {
+  double cap = gw_cap_height(flow->doc, GW_TYPE(FIGURE)), last = -1e9;
+  for (int i = 0; i < count; ++i) {
+    double y = fmax(items[i].y, last + FIGURE_STEP), away = to_left ? -1 : 1;
+    gw_draw_line(flow->page, FINE, x, items[i].y, x + away * 2.5, y);
+    gw_text_fit(flow->page, x + away * 3, y + cap / 2, FIGURE_WIDE - 3, GW_TYPE(FIGURE), 5,
+                to_left ? GW_ALIGN_RIGHT : GW_ALIGN_LEFT, items[i].text);
+    last = y;
+  }
+}
+
+/* ---- tails ------------------------------------------------------------------------------------ */
+
+typedef struct tails {
+  gw_flow *flow;
+  const gw_sheets_job *job;
+  int joint, count, shown; /* of the tails, those drawn before the break */
+  const gw_seating *s;
+  double wide, length, thick, lap; /* mm */
+  double x, y, high;               /* of the drawing on the page */
+} tails;
+
+static double mm_at(gw_len length) { return gw_len_mm(length); }
+
+/* The four corners of a gap between tails (k = count: behind the last). */
+static void gap_corners(const tails *t, int k, double end, double base, gw_spot out[4]) {
+  const gw_model *m = t->job->model;
+  double lo_end = 0, lo_base = 0, hi_end = t->wide, hi_base = t->wide;
+  if (k > 0) {
+    gw_tail before = gw_tails_at(m, t->job->fit, t->joint, k - 1);
+    lo_end = mm_at(before.end_hi);
+    lo_base = mm_at(before.base_hi);
+  }
+  if (k < t->count) {
+    gw_tail after = gw_tails_at(m, t->job->fit, t->joint, k);
+    hi_end = mm_at(after.end_lo);
+    hi_base = mm_at(after.base_lo);
+  }
+  out[0] = (gw_spot){base, t->y + lo_base};
+  out[1] = (gw_spot){end, t->y + lo_end};
+  out[2] = (gw_spot){end, t->y + hi_end};
+  out[3] = (gw_spot){base, t->y + hi_base};
+}
+
+static void zigzag_across(gw_flow *flow, double x1, double x2, double y) {
+  gw_spot spots[9];
+  for (int i = 0; i < 9; ++i)
+    spots[i] = (gw_spot){x1 + (x2 - x1) * i / 8, y + (i % 2 == 0 ? 0 : i % 4 == 1 ? 1.2 : -1.2)};
+  gw_draw_polyline(flow->page, TORN, spots, 9, false);
+}
+
+static void zigzag_down(gw_flow *flow, double x, double y1, double y2) {
+  gw_spot spots[9];
+  for (int i = 0; i < 9; ++i)
+    spots[i] = (gw_spot){x + (i % 2 == 0 ? 0 : i % 4 == 1 ? 1.2 : -1.2), y1 + (y2 - y1) * i / 8};
+  gw_draw_polyline(flow->page, TORN, spots, 9, false);
+}
+
+static void four_lines(gw_flow *flow, const gw_spot spots[4], const bool sides[4]) {
+  for (int i = 0; i < 4; ++i)
+    if (sides[i])
+      gw_draw_line(flow->page, WOOD, spots[i].x, spots[i].y, spots[(i + 1) % 4].x,
+                   spots[(i + 1) % 4].y);
+}
+
+/* How much of the width is drawn. */
+static double drawn_width(const tails *t) {
+  if (t->shown == t->count) return t->wide;
+  gw_tail last = gw_tails_at(t->job->model, t->job->fit, t->joint, t->shown);
+  return mm_at((last.base_lo + last.base_hi) / 2);
+}
+
+/* The tail board's end on its face side: the gaps between the tails are waste. */
+static void draw_tail_board(const tails *t) {
+  double end = t->x + FIGURE_WIDE, base = end + t->length, far = base + 14, high = drawn_width(t);
+  bool whole = t->shown == t->count;
+  gw_spot gap[4];
+  for (int k = 0; k <= t->shown; ++k) {
+    gap_corners(t, k, end, base, gap);
+    gw_fill_polygon(t->flow->page, WASTE, gap, 4);
+    bool sides[4] = {k > 0, true, k < t->count, true};
+    four_lines(t->flow, gap, sides);
+  }
+  gw_draw_line(t->flow->page, WOOD, end, t->y, far, t->y);
+  gw_draw_line(t->flow->page, WOOD, end, t->y, end, t->y + high);
+  gw_draw_line(t->flow->page, FINE, base, t->y, base, t->y + high);
+  if (whole) gw_draw_line(t->flow->page, WOOD, end, t->y + high, far, t->y + high);
+  else zigzag_across(t->flow, end, far, t->y + high);
+  zigzag_down(t->flow, far, t->y, t->y + high);
+  gw_text_line(t->flow->page, end, t->y - 1.5, GW_TYPE(8), GW_ALIGN_LEFT, "tails");
+}
+
+/* The pin board's end grain: the sockets between the pins are waste. */
+static void draw_pin_board(const tails *t, double x) {
+  double far = x, near = x + t->length + t->lap, base = near, end = near - t->length;
+  double high = drawn_width(t);
+  const gw_model *m = t->job->model;
+  for (int k = 0; k < t->shown; ++k) {
+    gw_tail tail = gw_tails_at(m, t->job->fit, t->joint, k);
+    const gw_spot socket[4] = {{base, t->y + mm_at(tail.base_lo)}, {end, t->y + mm_at(tail.end_lo)},
+                               {end, t->y + mm_at(tail.end_hi)}, {base, t->y + mm_at(tail.base_hi)}};
+    gw_fill_polygon(t->flow->page, WASTE, socket, 4);
+    four_lines(t->flow, socket, (const bool[4]){true, true, true, true});
+  }
+  gw_draw_line(t->flow->page, WOOD, far, t->y, near, t->y);
+  gw_draw_line(t->flow->page, WOOD, far, t->y, far, t->y + high);
+  gw_draw_line(t->flow->page, WOOD, near, t->y, near, t->y + high);
+  if (t->lap > 0) gw_draw_line(t->flow->page, FINE, end, t->y, end, t->y + high);
+  if (t->shown == t->count) gw_draw_line(t->flow->page, WOOD, far, t->y + high, near, t->y + high);
+  else zigzag_across(t->flow, far, near, t->y + high);
+  gw_text_line(t->flow->page, far, t->y - 1.5, GW_TYPE(8), GW_ALIGN_LEFT, "pins, on the end");
+}
+
+/* Distances from the upper edge, at the ends of the tails and at the baseline. */
+static void draw_tail_figures(const tails *t, bool at_end, double x, bool to_left) {
+  size_t room = 2 * (size_t)t->shown + 1;
+  figure *items = gw_arena_alloc(t->flow->arena, room, sizeof *items);
+  int count = 0;
+  char words[48];
+  if (items == NULL) {
+    t->flow->no_memory = true;
+    return;
+  }
+  for (int k = 0; k < t->shown; ++k) {
+    gw_tail tail = gw_tails_at(t->job->model, t->job->fit, t->joint, k);
+    const gw_len at[2] = {at_end ? tail.end_lo : tail.base_lo, at_end ? tail.end_hi : tail.base_hi};
+    for (int i = 0; i < 2; ++i)
+      items[count++] = (figure){t->y + mm_at(at[i]),
+                                gw_flow_say(t->flow, "%s", gw_length_words(t->job, at[i], words,
+                                                                           sizeof words))};
+  }
+  draw_figures(t->flow, x, to_left, items, count);
+}
+
+static const char *parts_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  const gw_model *m = job->model;
+  const gw_joint *j = &m->joints[joint];
+  int e = gw_joint_enters(m, j), r = gw_joint_receives(m, j);
+  return gw_flow_say(flow, "%s into %s", job->marks->parts[e].text, job->marks->parts[r].text);
+}
+
+/* "Joints 5 and 8: through dovetail (N into C, N into K)". */
+static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                    double follows) {
+  const char *parts = parts_words(flow, job, joints[0]);
+  for (int i = 1; i < count; ++i)
+    parts = gw_flow_say(flow, "%s, %s", parts, parts_words(flow, job, joints[i]));
+  const char *words = gw_flow_say(flow, "%s: %s (%s)", gw_joints_words(flow, job, joints, count),
+                                  gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
+  gw_type type = GW_TYPE_BOLD(flow->bench);
+  gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
+  gw_flow_text(flow, type, 0, words);
+}
+
+static const char *tails_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  char pitch[48], pin[48], length[48], slope[48], words[96] = "";
+  gw_tail first = gw_tails_at(job->model, job->fit, joint, 0);
+  bool comb = job->model->joints[joint].kind == GW_COMB;
+  gw_length_words(job, s->e[s->run].size / s->count, pitch, sizeof pitch);
+  gw_length_words(job, comb ? first.end_hi - first.end_lo : 2 * first.end_lo, pin, sizeof pin);
+  gw_length_words(job, s->depth_e, length, sizeof length);
+  if (s->slope > 0)
+    snprintf(words, sizeof words, ", slope %s", gw_slope_words(s->slope, slope, sizeof slope));
+  return gw_flow_say(flow, "%d %s%s, %s long; from one to the next %s; %s %s wide%s.", s->count,
+                     comb ? "finger" : "tail", s->count == 1 ? "" : "s", length, pitch,
+                     comb ? "a finger" : "a pin at the narrowest", pin, words);
+}
+
+/* All distances in one paragraph, for what the paper cannot show. */
+static void say_all_distances(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  const char *words = "Longer than the paper.  All distances from the upper edge, at the end of "
+                      "the tails:";
+  char a[48], b[48];
+  for (int k = 0; k < s->count; ++k) {
+    gw_tail tail = gw_tails_at(job->model, job->fit, joint, k);
+    words = gw_flow_say(flow, "%s%s %s to %s", words, k > 0 ? "," : "",
+                        gw_length_words(job, tail.end_lo, a, sizeof a),
+                        gw_length_words(job, tail.end_hi, b, sizeof b));
+  }
+  gw_flow_text(flow, GW_TYPE(10), 0, gw_flow_say(flow, "%s.", words));
+}
+
+/* How many tails, from the upper edge, fit above the ruler of a fresh page. */
+static int tails_that_fit(const tails *t, double room) {
+  if (t->wide <= room) return t->count;
+  int fit = 0;
+  while (fit < t->count - 1) {
+    gw_tail next = gw_tails_at(t->job->model, t->job->fit, t->joint, fit + 1);
+    if (mm_at((next.base_lo + next.base_hi) / 2) > room) break;
+    ++fit;
+  }
+  return fit;
+}
+
+static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  const gw_model *m = job->model;
+  int joint = joints[0];
+  const gw_seating *s = &job->fit->seatings[joint];
+  tails t = {.flow = flow, .job = job, .joint = joint, .count = s->count, .s = s,
+             .wide = mm_at(s->e[s->run].size), .length = mm_at(s->depth_e)};
+  t.thick = mm_at(m->parts[gw_joint_receives(m, &m->joints[joint])].size[s->normal]);
+  t.lap = fmax(0, t.thick - t.length);
+  double across = 3 * FIGURE_WIDE + 2 * t.length + t.lap + 28;
+  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 50);
+  bool drawn = t.shown > 0 && across <= flow->body.w;
+  heading(flow, job, joints, count, 12 + (drawn ? drawn_width(&t) + RULER_HIGH + 12 : 0));
+  gw_flow_text(flow, GW_TYPE(10), 0, tails_words(flow, job, joint));
+  if (!drawn || t.shown < t.count) say_all_distances(flow, job, joint);
+  if (!drawn) return;
+  t.x = flow->body.x;
+  t.y = flow->y + 5;
+  double pins = t.x + 2 * FIGURE_WIDE + t.length + 14 + 10;
+  draw_tail_board(&t);
+  draw_pin_board(&t, pins);
+  draw_tail_figures(&t, true, t.x + FIGURE_WIDE - 0.5, true);
+  draw_tail_figures(&t, false, t.x + FIGURE_WIDE + t.length + 14.8, false);
+  flow->y = t.y + drawn_width(&t) + 6;
+}
+
+/* ---- tenons, mortises, grooves, housings ------------------------------------------------------------ */
+
+/* One axis of a surface: the part's extent, the half's stretch on it, and how
+ * much of it is drawn. */
+typedef struct stretch_of {
+  double whole, lo, hi; /* mm */
+  double from, to;      /* drawn */
+} stretch_of;
+
+#define BESIDE 10.0 /* of the part shown beside a half, mm */
+
+static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
+  stretch_of s = {.whole = mm_at(whole), .lo = mm_at(span->lo),
+                  .hi = mm_at(span->lo + span->size)};
+  s.from = s.lo < 2.5 * BESIDE ? 0 : s.lo - BESIDE;
+  s.to = s.whole - s.hi < 2.5 * BESIDE ? s.whole : s.hi + BESIDE;
+  if (s.to - s.from > most) s.to = s.from + most; /* the rest is broken off */
+  return s;
+}
+
+typedef struct plate {
+  stretch_of across, down;
+  const char *title;
+  gw_len lo, size, rest;       /* across: offset, thickness, what is left */
+  gw_len near, width, beyond;  /* down */
+} plate;
+
+enum { ACROSS_MOST = 52, DOWN_MOST = 150 };
+
+static plate plate_of(gw_flow *flow, const gw_sheets_job *job, int joint, bool entering) {
+  const gw_model *m = job->model;
+  const gw_joint *j = &m->joints[joint];
+  const gw_half *half = &m->halves[entering ? j->entering : j->receiving];
+  const gw_part *p = &m->parts[half->part];
+  const gw_seating *s = &job->fit->seatings[joint];
+  const gw_span *a = &(entering ? s->e : s->r)[s->narrow], *d = &(entering ? s->e : s->r)[s->run];
+  plate out = {.across = look_along(a, p->size[s->narrow], ACROSS_MOST),
+               .down = look_along(d, p->size[s->run], DOWN_MOST)};
+  out.title = gw_flow_say(flow, "%s on %s", half->element, job->marks->parts[half->part].text);
+  out.lo = a->lo;
+  out.size = a->size;
+  out.rest = p->size[s->narrow] - a->lo - a->size;
+  out.near = d->lo;
+  out.width = d->size;
+  out.beyond = p->size[s->run] - d->lo - d->size;
+  return out;
+}
+
+static double on_plate(const stretch_of *s, double value) {
+  return fmin(fmax(value, s->from), s->to) - s->from;
+}
+
+static void plate_edges(gw_flow *flow, const plate *p, double x, double y, double w, double h) {
+  if (p->across.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x, y + h);
+  else zigzag_down(flow, x, y, y + h);
+  if (p->across.to >= p->across.whole) gw_draw_line(flow->page, WOOD, x + w, y, x + w, y + h);
+  else zigzag_down(flow, x + w, y, y + h);
+  if (p->down.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x + w, y);
+  else zigzag_across(flow, x, x + w, y);
+  if (p->down.to >= p->down.whole) gw_draw_line(flow->page, WOOD, x, y + h, x + w, y + h);
+  else zigzag_across(flow, x, x + w, y + h);
+}
+
+static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x, double y,
+                        double w) {
+  char a[48], b[48], c[48];
+  gw_length_words(job, p->lo, a, sizeof a);
+  gw_length_words(job, p->size, b, sizeof b);
+  gw_length_words(job, p->rest, c, sizeof c);
+  gw_text_fit(flow->page, x, y, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
+              gw_flow_say(flow, "across: %s + %s + %s", a, b, c));
+  gw_length_words(job, p->near, a, sizeof a);
+  gw_length_words(job, p->width, b, sizeof b);
+  gw_length_words(job, p->beyond, c, sizeof c);
+  gw_text_fit(flow->page, x, y + 3.6, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
+              gw_flow_say(flow, "along: %s + %s + %s", a, b, c));
+}
+
+#define PLATE_WORDS 13.0 /* above a plate: title and two lines, mm */
+#define PLATE_WIDE 88.0
+
+static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x, double y) {
+  double w = p->across.to - p->across.from, h = p->down.to - p->down.from, top = y + PLATE_WORDS;
+  gw_text_fit(flow->page, x, y + 3.5, PLATE_WIDE - 4, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT, p->title);
+  plate_words(flow, job, p, x, y + 7.4, PLATE_WIDE - 4);
+  double left = x + on_plate(&p->across, p->across.lo), right = x + on_plate(&p->across, p->across.hi);
+  double up = top + on_plate(&p->down, p->down.lo), low = top + on_plate(&p->down, p->down.hi);
+  gw_fill_area(flow->page, WASTE, (gw_area){left, up, right - left, low - up});
+  gw_draw_line(flow->page, WOOD, left, up, left, low);
+  gw_draw_line(flow->page, WOOD, right, up, right, low);
+  if (p->down.lo >= p->down.from) gw_draw_line(flow->page, WOOD, left, up, right, up);
+  if (p->down.hi <= p->down.to) gw_draw_line(flow->page, WOOD, left, low, right, low);
+  plate_edges(flow, p, x, top, w, h);
+}
+
+static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  char depth[48], deep[48];
+  const gw_seating *s = &job->fit->seatings[joints[0]];
+  plate plates[2];
+  for (int i = 0; i < 2; ++i) plates[i] = plate_of(flow, job, joints[0], i == 0);
+  double high = fmax(plates[0].down.to - plates[0].down.from,
+                     plates[1].down.to - plates[1].down.from);
+  heading(flow, job, joints, count, high + PLATE_WORDS + 10 + RULER_HIGH);
+  gw_length_words(job, s->depth_e, depth, sizeof depth);
+  gw_length_words(job, s->depth_r, deep, sizeof deep);
+  gw_flow_text(flow, GW_TYPE(10), 0, gw_flow_say(flow, "Enters %s, cut %s deep.", depth, deep));
+  for (int i = 0; i < 2; ++i)
+    draw_plate(flow, job, &plates[i], flow->body.x + i * (flow->body.w / 2), flow->y);
+  flow->y += PLATE_WORDS + high + 7;
+}
+
+/* ---- each layout once ----------------------------------------------------------------------------------- */
+
+typedef enum form { FORM_NONE, FORM_TAILS, FORM_STRAIGHT } form;
+
+static form form_of(const gw_sheets_job *job, int joint) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  gw_kind kind = job->model->joints[joint].kind;
+  if (gw_tails_counted(job->model, job->fit, joint)) return FORM_TAILS;
+  bool square = s->style == GW_STRAIGHT && s->narrow >= 0 && s->run >= 0;
+  bool seated = s->bound[s->normal].stated;
+  if (!square || !seated || gw_kind_of(kind)->seat == GW_FACE) return FORM_NONE;
+  return FORM_STRAIGHT;
+}
+
+static void draw_form(gw_flow *flow, const gw_sheets_job *job, form f, const int *same, int count) {
+  if (f == FORM_TAILS) draw_tails(flow, job, same, count);
+  else draw_straight(flow, job, same, count);
+}
+
+/* Gathers the joints that share the layout of the k-th in the walk. */
+static int gather(const gw_sheets_job *job, int k, bool *done, int *same) {
+  const gw_model *m = job->model;
+  const int *walk = job->marks->joint_walk;
+  int count = 0;
+  for (int i = k; i < m->n_joints; ++i) {
+    if (done[walk[i]] || form_of(job, walk[i]) == FORM_NONE) continue;
+    if (!same_layout(job, walk[k], walk[i])) continue;
+    done[walk[i]] = true;
+    same[count++] = walk[i];
+  }
+  return count;
+}
+
+static void say_rest(gw_flow *flow, const gw_sheets_job *job, const int *rest, int count) {
+  if (count == 0) return;
+  gw_flow_text(flow, GW_TYPE(10), 0,
+               gw_flow_say(flow, "No drawing is needed for %s: the settings alone give them.",
+                           gw_joints_words(flow, job, rest, count)));
+}
+
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job) {
+  const gw_model *m = job->model;
+  size_t room = (size_t)m->n_joints + 1;
+  bool *done = gw_arena_alloc(flow->arena, room, sizeof *done);
+  int *same = gw_arena_alloc(flow->arena, room, sizeof *same);
+  int *rest = gw_arena_alloc(flow->arena, room, sizeof *rest), n_rest = 0;
+  if (done == NULL || same == NULL || rest == NULL) return GW_NO_MEMORY;
+  for (int pass = FORM_TAILS; pass <= FORM_STRAIGHT; ++pass)
+    for (int k = 0; k < m->n_joints && !gw_doc_failed(flow->doc); ++k) {
+      int joint = job->marks->joint_walk[k];
+      if (done[joint] || (int)form_of(job, joint) != pass) continue;
+      int count = gather(job, k, done, same);
+      draw_form(flow, job, (form)pass, same, count);
+    }
+  for (int k = 0; k < m->n_joints; ++k)
+    if (!done[job->marks->joint_walk[k]]) rest[n_rest++] = job->marks->joint_walk[k];
+  say_rest(flow, job, rest, n_rest);
+  return GW_OK;
+}

@@ -1,0 +1,57 @@
+/* markout_inner.h - what the files markout*.c share. */
+#ifndef GW_SHEETS_MARKOUT_INNER_H
+#define GW_SHEETS_MARKOUT_INNER_H
+
+#include "sheets/sheets.h"
+#include "sheets/table.h"
+
+/* ---- settings (markout_list.c) -------------------------------------------------- */
+
+typedef enum gw_tool {
+  GW_TOOL_GAUGE,   /* one pin; a is its distance from the stock */
+  GW_TOOL_MORTISE, /* two pins, a apart, the nearer b from the stock */
+  GW_TOOL_PLOUGH,  /* iron a wide, fence b away */
+  GW_TOOL_DEPTH,   /* depth stop at a */
+  GW_TOOL_BEVEL,   /* 1 : a / 100; 0 for half a right angle */
+  GW_TOOL_RULE,    /* rule or story stick: a and, when b is not a, to b */
+  GW_TOOLS
+} gw_tool;
+
+/* One setting used on one half of a joint. */
+typedef struct gw_strike {
+  gw_tool tool;
+  gw_len a, b;
+  int part, joint;
+  int part_at, joint_at; /* their places in the two walks */
+  const char *words;     /* what is struck, on which face, from where */
+} gw_strike;
+
+typedef struct gw_strikes {
+  gw_strike *items;
+  size_t count, room;
+  gw_arena *arena; /* of the words; not owned */
+} gw_strikes;
+
+/* All strikes of the piece, those of one setting side by side: by tool, then
+ * by value, then in the walk round the piece.  The caller frees items. */
+gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out);
+bool gw_strikes_same_setting(const gw_strike *a, const gw_strike *b);
+/* What to set, such as "Mortise gauge: pins 6 mm apart, the nearer 10 mm from
+ * the stock". */
+char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *strike, char *buffer,
+                        size_t size);
+
+/* "1:8 = 7.13 degrees"; the angle is atan(1 / n).  `slope` in hundredths. */
+char *gw_slope_words(int slope, char *buffer, size_t size);
+/* A length with its unit. */
+char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size);
+
+/* ---- layouts (markout_draw.c) ---------------------------------------------------- */
+
+/* Draws each different layout once, at full scale. */
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job);
+
+/* "joint 5", "joints 5 and 8", "joints 1, 5 and 8". */
+const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+
+#endif

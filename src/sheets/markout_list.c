@@ -1,0 +1,405 @@
+/* markout_list.c - which settings a piece needs, and where each is struck. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sheets/markout_inner.h"
+
+/* ---- words ----------------------------------------------------------------------- */
+
+/* To a tenth of a millimetre or the 64th of an inch: nobody sets a gauge finer. */
+static gw_len as_set(const gw_sheets_job *job, gw_len length) {
+  const gw_len step = job->model->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
+  return (length + step / 2) / step * step;
+}
+
+char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
+  char figure[GW_LEN_TEXT];
+  gw_len_text(as_set(job, length), job->model->units, figure, sizeof figure);
+  snprintf(buffer, size, "%s %s", figure, job->model->units == GW_UNITS_MM ? "mm" : "in");
+  return buffer;
+}
+
+char *gw_slope_words(int slope, char *buffer, size_t size) {
+  double degrees = atan2(100, slope) * 180 / acos(-1);
+  snprintf(buffer, size, "1:%g = %.2f\xC2\xB0", slope / 100.0, degrees);
+  return buffer;
+}
+
+char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buffer, size_t size) {
+  char a[48], b[48];
+  gw_length_words(job, s->a, a, sizeof a);
+  gw_length_words(job, s->b, b, sizeof b);
+  switch (s->tool) {
+    case GW_TOOL_GAUGE: snprintf(buffer, size, "Marking gauge: %s", a); break;
+    case GW_TOOL_MORTISE:
+      snprintf(buffer, size, "Mortise gauge: pins %s apart, the nearer %s from the stock", a, b);
+      break;
+    case GW_TOOL_PLOUGH: snprintf(buffer, size, "Plough: iron %s, fence %s away", a, b); break;
+    case GW_TOOL_DEPTH: snprintf(buffer, size, "Depth: %s", a); break;
+    case GW_TOOL_BEVEL:
+      if (s->a == 0) snprintf(buffer, size, "Bevel: 45\xC2\xB0");
+      else snprintf(buffer, size, "Bevel: %s", gw_slope_words((int)s->a, a, sizeof a));
+      break;
+    default:
+      if (s->a == s->b) snprintf(buffer, size, "Rule: %s", a);
+      else snprintf(buffer, size, "Rule: from %s to %s", a, b);
+  }
+  return buffer;
+}
+
+/* ---- sides of a part ----------------------------------------------------------------- */
+
+static const char *plain_side(gw_dir dir) {
+  static const char *const words[6] = {"left", "right", "front", "back", "lower", "upper"};
+  return words[dir];
+}
+
+/* "the face side", "the left end", "the edge opposite the face edge". */
+static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t size) {
+  if (dir == p->face) return "the face side";
+  if (dir == p->edge) return "the face edge";
+  if (dir == gw_dir_back(p->face)) return "the side opposite the face side";
+  if (dir == gw_dir_back(p->edge)) return "the edge opposite the face edge";
+  snprintf(buffer, size, "the %s end", plain_side(dir));
+  return buffer;
+}
+enum { SIDE_TEXT = 48 };
+
+/* ---- strikes ---------------------------------------------------------------------------- */
+
+/* One half being looked at. */
+typedef struct look {
+  const gw_sheets_job *job;
+  gw_strikes *out;
+  const gw_half *half, *mate;
+  const gw_part *part;
+  const gw_seating *s;
+  const gw_span *spans;
+  gw_kind kind;
+  int joint, part_at, joint_at;
+  gw_len depth;
+} look;
+
+__attribute__((format(printf, 5, 6)))
+static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const char *format, ...) {
+  char words[320];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(words, sizeof words, format, arguments);
+  va_end(arguments);
+  gw_strikes *out = l->out;
+  if (tool != GW_TOOL_BEVEL) {
+    a = as_set(l->job, a);
+    b = as_set(l->job, b);
+  }
+  if (a < 0 || (a == 0 && tool != GW_TOOL_BEVEL && b <= 0)) return GW_OK;
+  GW_TRY(gw_grow(&out->items, &out->room, out->count + 1, sizeof *out->items));
+  const char *kept = gw_arena_text(out->arena, words);
+  if (kept == NULL) return GW_NO_MEMORY;
+  out->items[out->count++] = (gw_strike){tool, a, b, l->half->part, l->joint, l->part_at,
+                                         l->joint_at, kept};
+  return GW_OK;
+}
+
+/* The side from which a half is measured along an axis: the one that the file
+ * names, else face side or face edge, else the nearer end. */
+static gw_dir ref_side(const look *l, int axis) {
+  gw_dir low = gw_dir_of(axis, -1), high = gw_dir_of(axis, 1);
+  if (l->half->from[low] != GW_UNSET) return low;
+  if (l->half->from[high] != GW_UNSET) return high;
+  if ((int)gw_dir_axis(l->part->face) == axis) return l->part->face;
+  if ((int)gw_dir_axis(l->part->edge) == axis) return l->part->edge;
+  const gw_span *span = &l->spans[axis];
+  return span->lo <= l->part->size[axis] - span->lo - span->size ? low : high;
+}
+
+/* From that side to the near side of the half. */
+static gw_len offset(const look *l, int axis, gw_dir from) {
+  const gw_span *span = &l->spans[axis];
+  return gw_dir_sign(from) < 0 ? span->lo : l->part->size[axis] - span->lo - span->size;
+}
+
+static bool is_whole(const look *l, int axis) {
+  const gw_len play = GW_MM / 10;
+  return axis < 0 || l->spans[axis].size >= l->part->size[axis] - play;
+}
+
+/* ---- corners: tails, fingers, rebates, bridles, mitres ----------------------------------- */
+
+static gw_status strike_run_edges(const look *l, const char *what) {
+  char buffer[SIDE_TEXT];
+  int axis = l->s->run;
+  if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
+  for (int sign = -1; sign <= 1; sign += 2) {
+    gw_dir from = gw_dir_of(axis, sign);
+    GW_TRY(strike(l, GW_TOOL_GAUGE, offset(l, axis, from), 0, "%s, from %s", what,
+                  side_words(l->part, from, buffer, sizeof buffer)));
+  }
+  return GW_OK;
+}
+
+static gw_status strike_slope(const look *l, const char *what) {
+  if (l->s->slope <= 0) return GW_OK;
+  return strike(l, GW_TOOL_BEVEL, l->s->slope, l->s->slope, "flanks of the %s", what);
+}
+
+static gw_status strike_entering_tails(const look *l) {
+  char buffer[SIDE_TEXT];
+  const char *what = l->kind == GW_COMB ? "fingers" : l->s->count == 1 ? "tail" : "tails";
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0,
+                "baseline of the %s, on both faces and both edges, from %s", what,
+                side_words(l->part, l->half->at, buffer, sizeof buffer)));
+  GW_TRY(strike_run_edges(l, "outer edge of the tails"));
+  return strike_slope(l, what);
+}
+
+static gw_status strike_receiving_tails(const look *l) {
+  char end[SIDE_TEXT], inside_words[SIDE_TEXT];
+  gw_dir inside = gw_dir_back(l->mate->at);
+  const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
+  const char *in_words = side_words(l->part, inside, inside_words, sizeof inside_words);
+  bool lapped = l->kind == GW_LAPPED_DOVETAIL;
+  const char *what = l->kind == GW_COMB ? "fingers" : lapped ? "sockets" : "pins";
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "baseline of the %s, on %s, from %s", what,
+                lapped ? in_words : "both faces", end_words));
+  if (lapped)
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, "length of the tails, on %s, from %s",
+                  end_words, in_words));
+  if (l->half->inset != GW_UNSET)
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->half->inset, 0, "inset of the other part, on both faces, "
+                  "from %s", end_words));
+  GW_TRY(strike_run_edges(l, "outer edge of the sockets"));
+  return strike_slope(l, what);
+}
+
+/* A rebate is struck on two surfaces, each from the other. */
+static gw_status strike_rebate(const look *l) {
+  char end[SIDE_TEXT], in[SIDE_TEXT];
+  const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
+  const char *in_words = side_words(l->part, gw_dir_back(l->mate->at), in, sizeof in);
+  gw_len width = l->half->width != GW_UNSET ? l->half->width : l->s->depth_e;
+  GW_TRY(strike(l, GW_TOOL_GAUGE, width, 0, "rebate, on %s, from %s", end_words, in_words));
+  return strike(l, GW_TOOL_GAUGE, l->depth, 0, "rebate, on %s, from %s", in_words, end_words);
+}
+
+/* ---- straight: tenons, grooves, housings ---------------------------------------------------- */
+
+/* Thickness and place across the half, with one tool for both. */
+static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, const char *on) {
+  char buffer[SIDE_TEXT];
+  int axis = l->s->narrow;
+  if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
+  gw_dir from = ref_side(l, axis);
+  return strike(l, tool, l->spans[axis].size, offset(l, axis, from), "%s, on %s, from %s", what, on,
+                side_words(l->part, from, buffer, sizeof buffer));
+}
+
+/* Where a half that does not run right through begins and ends. */
+static gw_status strike_ends(const look *l, const char *what, const char *on) {
+  char buffer[SIDE_TEXT];
+  int axis = l->s->run;
+  if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
+  gw_dir from = ref_side(l, axis);
+  gw_len near = offset(l, axis, from), far = near + l->spans[axis].size;
+  const char *side = side_words(l->part, from, buffer, sizeof buffer);
+  bool stops_far = far < l->part->size[axis];
+  if (near == 0)
+    return strike(l, GW_TOOL_RULE, far, far, "%s ends, on %s, from %s", what, on, side);
+  if (!stops_far)
+    return strike(l, GW_TOOL_RULE, near, near, "%s begins, on %s, from %s", what, on, side);
+  return strike(l, GW_TOOL_RULE, near, far, "%s, both ends, on %s, from %s", what, on, side);
+}
+
+static const char *tenon_word(const look *l) {
+  return l->kind == GW_MORTISE_TENON ? "tenon" : l->kind == GW_BRIDLE ? "bridle tenon"
+         : l->kind == GW_SLIDING_DOVETAIL ? "sliding tail" : "tongue";
+}
+
+static gw_status strike_tenon(const look *l) {
+  char buffer[SIDE_TEXT];
+  const char *end = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  const char *what = tenon_word(l);
+  bool stands_in = is_whole(l, l->s->narrow) && is_whole(l, l->s->run);
+  if (!stands_in)
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "shoulder of the %s, all round, from %s", what,
+                  end));
+  char on[96];
+  snprintf(on, sizeof on, "the sides square to it and %s", end);
+  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
+  return strike_run_edges(l, what);
+}
+
+static gw_status strike_mortise(const look *l) {
+  char buffer[SIDE_TEXT];
+  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  const char *what = l->half->element;
+  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
+  GW_TRY(strike_ends(l, what, on));
+  if (l->half->through) return GW_OK;
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "%s in %s", what, on);
+}
+
+static gw_status strike_groove(const look *l) {
+  char buffer[SIDE_TEXT];
+  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  GW_TRY(strike_narrow(l, GW_TOOL_PLOUGH, "groove", on));
+  GW_TRY(strike_ends(l, "groove", on));
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "groove in %s", on);
+}
+
+/* The width is taken from the shelf itself; the rule gives its place. */
+static gw_status strike_housing(const look *l) {
+  char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
+  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  int axis = l->s->narrow;
+  const char *what = l->half->element;
+  if (axis >= 0 && l->spans[axis].located) {
+    gw_dir from = ref_side(l, axis);
+    gw_len near = offset(l, axis, from);
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
+                  "%s, both walls (the second from the part itself), on %s, from %s", what, on,
+                  side_words(l->part, from, from_words, sizeof from_words)));
+  }
+  GW_TRY(strike_run_edges(l, "where the housing stops"));
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "%s in %s", what, on);
+}
+
+/* A shelf's end is cut back where its housing stops. */
+static gw_status strike_shelf(const look *l) {
+  char buffer[SIDE_TEXT];
+  if (is_whole(l, l->s->run)) return GW_OK;
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "notch, on both faces, from %s",
+                side_words(l->part, l->half->at, buffer, sizeof buffer)));
+  return strike_run_edges(l, "notch");
+}
+
+/* ---- notches and what lies on a face ------------------------------------------------------------ */
+
+static gw_status strike_notch(const look *l) {
+  char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
+  int axis = gw_part_length_axis(l->part);
+  const char *open = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "floor of the notch, on both sides, from %s", open));
+  if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
+  gw_dir from = ref_side(l, axis);
+  gw_len near = offset(l, axis, from);
+  return strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
+                "notch, both walls (the second from the part itself), on %s, from %s", open,
+                side_words(l->part, from, from_words, sizeof from_words));
+}
+
+/* Where a part lies on a face, when the file says so. */
+static gw_status strike_place(const look *l) {
+  char buffer[SIDE_TEXT], on_words[SIDE_TEXT];
+  const char *on = side_words(l->part, l->half->at, on_words, sizeof on_words);
+  if (l->half->enters) return GW_OK;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (axis != l->s->narrow && axis != l->s->run) continue;
+    gw_dir from = ref_side(l, axis);
+    if (l->half->from[from] == GW_UNSET || !l->spans[axis].located) continue;
+    gw_len near = offset(l, axis, from);
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near, "line where %s lies, on %s, from %s",
+                  l->job->marks->parts[l->mate->part].text, on,
+                  side_words(l->part, from, buffer, sizeof buffer)));
+  }
+  return GW_OK;
+}
+
+static gw_status strike_mitre(const look *l) {
+  char buffer[SIDE_TEXT];
+  return strike(l, GW_TOOL_BEVEL, 0, 0, "mitre at %s",
+                side_words(l->part, l->half->at, buffer, sizeof buffer));
+}
+
+static gw_status strike_dowels(const look *l) {
+  char buffer[SIDE_TEXT], on_words[SIDE_TEXT];
+  int axis = l->s->narrow;
+  const char *on = side_words(l->part, l->half->at, on_words, sizeof on_words);
+  if (axis < 0 || !l->spans[axis].located) return GW_OK;
+  gw_dir from = ref_side(l, axis);
+  gw_len middle = offset(l, axis, from) + l->spans[axis].size / 2;
+  return strike(l, GW_TOOL_GAUGE, middle, 0, "middle of the dowels, on %s, from %s", on,
+                side_words(l->part, from, buffer, sizeof buffer));
+}
+
+/* ---- all halves ------------------------------------------------------------------------------------ */
+
+static gw_status strike_half(const look *l) {
+  bool enters = l->half->enters;
+  if (l->s->style == GW_CROSS) return strike_notch(l);
+  switch (l->kind) {
+    case GW_THROUGH_DOVETAIL:
+    case GW_LAPPED_DOVETAIL:
+    case GW_COMB: return enters ? strike_entering_tails(l) : strike_receiving_tails(l);
+    case GW_REBATE: return enters ? GW_OK : strike_rebate(l);
+    case GW_MITRE:
+    case GW_KEYED_MITRE: return strike_mitre(l);
+    case GW_DOWELS: return strike_dowels(l);
+    case GW_BUTT:
+    case GW_RUNNER: return strike_place(l);
+    case GW_HOUSING: return enters ? strike_shelf(l) : strike_housing(l);
+    case GW_PANEL_GROOVE:
+    case GW_TONGUE_GROOVE: return enters ? strike_tenon(l) : strike_groove(l);
+    case GW_SLIDING_DOVETAIL:
+      GW_TRY(strike_slope(l, enters ? "sliding tail" : "sliding socket"));
+      return enters ? strike_tenon(l) : strike_housing(l);
+    default: return enters ? strike_tenon(l) : strike_mortise(l);
+  }
+}
+
+static gw_status strike_joint(const gw_sheets_job *job, gw_strikes *out, int joint, int joint_at,
+                              const int *part_at) {
+  const gw_model *m = job->model;
+  const gw_joint *j = &m->joints[joint];
+  const gw_seating *s = &job->fit->seatings[joint];
+  for (int i = 0; i < 2; ++i) {
+    const gw_half *half = &m->halves[i == 0 ? j->entering : j->receiving];
+    look l = {.job = job, .out = out, .half = half,
+              .mate = &m->halves[i == 0 ? j->receiving : j->entering],
+              .part = &m->parts[half->part], .s = s, .spans = i == 0 ? s->e : s->r,
+              .kind = j->kind, .joint = joint, .part_at = part_at[half->part],
+              .joint_at = joint_at, .depth = i == 0 ? s->depth_e : s->depth_r};
+    GW_TRY(strike_half(&l));
+  }
+  return GW_OK;
+}
+
+bool gw_strikes_same_setting(const gw_strike *a, const gw_strike *b) {
+  return a->tool == b->tool && a->a == b->a && a->b == b->b;
+}
+
+static int compare_len(gw_len a, gw_len b) { return a < b ? -1 : a > b; }
+
+static int by_setting(const void *left, const void *right) {
+  const gw_strike *a = left, *b = right;
+  if (a->tool != b->tool) return a->tool < b->tool ? -1 : 1;
+  if (a->a != b->a) return compare_len(a->a, b->a);
+  if (a->b != b->b) return compare_len(a->b, b->b);
+  if (a->part_at != b->part_at) return a->part_at < b->part_at ? -1 : 1;
+  int words = strcmp(a->words, b->words);
+  if (words != 0) return words;
+  return a->joint_at < b->joint_at ? -1 : a->joint_at > b->joint_at;
+}
+
+/* Whether a joint was seated: one with surfaces that cannot meet was not. */
+static bool was_seated(const gw_seating *s) {
+  return s->bound[0].stated || s->bound[1].stated || s->bound[2].stated;
+}
+
+gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out) {
+  const gw_model *m = job->model;
+  *out = (gw_strikes){.arena = arena};
+  int *part_at = malloc(((size_t)m->n_parts + 1) * sizeof *part_at);
+  if (part_at == NULL) return GW_NO_MEMORY;
+  for (int k = 0; k < m->n_parts; ++k) part_at[job->marks->part_walk[k]] = k;
+  gw_status status = GW_OK;
+  for (int k = 0; k < m->n_joints && status == GW_OK; ++k) {
+    int joint = job->marks->joint_walk[k];
+    if (was_seated(&job->fit->seatings[joint])) status = strike_joint(job, out, joint, k, part_at);
+  }
+  free(part_at);
+  if (out->count > 0) qsort(out->items, out->count, sizeof *out->items, by_setting);
+  return status;
+}
