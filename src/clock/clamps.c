@@ -1,79 +1,128 @@
-/* Clamps: how many, how long, how strong. */
+/* Clamps: how many, how long, how strong.
+ *
+ * Clamps are set once in a stage, after its last part has come: no clamp stands
+ * in the way of a part that is still to come, and a sub-assembly is taken up
+ * only when its own clamps are off.  A stage that cannot wait so long is cut in
+ * two by the closed time.
+ *
+ * A pull is an axis along which glued joints of the stage close; a joint closes
+ * against the way in which it can open.  Along it the joints stand on lines; on
+ * one line, joints behind each other share their clamps and the force, joints
+ * side by side add up. */
 #include <math.h>
+#include <stdlib.h>
 
-#include "clock/clock.h"
+#include "clock/inside.h"
 
 /* A caul under each pad, and lines of clamps closer than this are one. */
 static const gw_len CAUL = 20 * GW_MM, LINE = 80 * GW_MM;
 /* A clamp's pressure spreads at about 45 degrees, so along a joint they stand
  * no farther apart than this; common practice, no source. */
 static const gw_len REACH = 300 * GW_MM;
-enum { MAX_LINES = 64 };
 
-/* The joints of one pull: glued, needing pressure along the axis, closed in
- * the stage under the join `root`. */
+/* ---- lines ------------------------------------------------------------------------- */
+
+typedef struct pull_line {
+  gw_len at[2];  /* middle, along the two other axes */
+  int clamps;
+} pull_line;
+
+/* Joints of one line at one place along the axis. */
+typedef struct pull_level {
+  int line;
+  gw_len lo, hi;
+  double area_mm2;
+} pull_level;
+
 typedef struct pull_lines {
-  gw_len at[MAX_LINES][2]; /* middle, along the two other axes */
-  int clamps[MAX_LINES];
-  int count;
-  double area;
+  pull_line *lines;
+  pull_level *levels;
+  size_t n_lines, line_room, n_levels, level_room;
 } pull_lines;
+
+static bool opens_along(const gw_freedom *f, int axis) {
+  if (f->kind == GW_FREE_BOX) return (f->ways & (3u << (axis * 2))) != 0;
+  return f->normal.c[axis] != 0;
+}
 
 static bool pulls_along(const gw_planning *p, int joint, int axis) {
   const gw_joint *j = &p->m->joints[joint];
   const gw_seating *s = &p->fit->seatings[joint];
-  if (!j->glued || !gw_kind_of(j->kind)->clamp) return false;
+  if (!j->glued || !gw_kind_of(j->kind)->clamp || !opens_along(&s->freedom, axis)) return false;
+  /* What cannot open square to its faces is drawn home along them. */
+  if (!opens_along(&s->freedom, s->normal)) return true;
   return s->normal == axis || (s->style == GW_CORNER && s->second == axis && j->kind != GW_REBATE);
 }
 
-static void add_line(const gw_planning *p, int joint, int axis, pull_lines *lines) {
+static bool near(const gw_len *a, const gw_len *b) {
+  for (int k = 0; k < 2; ++k)
+    if (a[k] - b[k] >= LINE || b[k] - a[k] >= LINE) return false;
+  return true;
+}
+
+static gw_status find_line(pull_lines *all, const gw_len *at, size_t *line) {
+  for (*line = 0; *line < all->n_lines; ++*line)
+    if (near(all->lines[*line].at, at)) return GW_OK;
+  GW_TRY(gw_grow(&all->lines, &all->line_room, all->n_lines + 1, sizeof *all->lines));
+  all->lines[all->n_lines++] = (pull_line){.at = {at[0], at[1]}};
+  return GW_OK;
+}
+
+static gw_status add_level(pull_lines *all, pull_level level) {
+  for (size_t i = 0; i < all->n_levels; ++i) {
+    pull_level *l = &all->levels[i];
+    if (l->line != level.line || level.lo > l->hi || level.hi < l->lo) continue;
+    l->area_mm2 += level.area_mm2;
+    return GW_OK;
+  }
+  GW_TRY(gw_grow(&all->levels, &all->level_room, all->n_levels + 1, sizeof *all->levels));
+  all->levels[all->n_levels++] = level;
+  return GW_OK;
+}
+
+static gw_status add_joint(const gw_planning *p, int joint, int axis, pull_lines *all) {
   gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
-  int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
+  const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
   gw_len at[2], longest = 0;
   for (int k = 0; k < 2; ++k) {
     at[k] = (box.lo[across[k]] + box.hi[across[k]]) / 2;
     gw_len side = box.hi[across[k]] - box.lo[across[k]];
     if (side > longest) longest = side;
   }
-  lines->area += gw_work_area(p, joint);
+  size_t line;
+  GW_TRY(find_line(all, at, &line));
   int clamps = (int)((longest + REACH - 1) / REACH);
-  if (clamps < 1) clamps = 1;
-  for (int i = 0; i < lines->count; ++i) {
-    gw_len a = at[0] - lines->at[i][0], b = at[1] - lines->at[i][1];
-    if (a > -LINE && a < LINE && b > -LINE && b < LINE) {
-      if (clamps > lines->clamps[i]) lines->clamps[i] = clamps;
-      return;
-    }
-  }
-  if (lines->count >= MAX_LINES) return;
-  lines->at[lines->count][0] = at[0];
-  lines->at[lines->count][1] = at[1];
-  lines->clamps[lines->count++] = clamps;
+  if (clamps > all->lines[line].clamps) all->lines[line].clamps = clamps;
+  if (all->lines[line].clamps < 1) all->lines[line].clamps = 1;
+  return add_level(all, (pull_level){.line = (int)line, .lo = box.lo[axis], .hi = box.hi[axis],
+                                     .area_mm2 = gw_work_pressed(p, joint, axis)});
 }
 
-static bool in_stage(const gw_stage *stage, int join) {
-  for (int i = 0; i < stage->n_joins; ++i)
-    if (stage->joins[i] == join) return true;
-  return false;
-}
-
-/* The topmost join of the stage over this one. */
-static int root_in_stage(const gw_planning *p, const gw_stage *stage, int join) {
-  while (p->order->joins[join].parent >= 0 && in_stage(stage, p->order->joins[join].parent))
-    join = p->order->joins[join].parent;
-  return join;
-}
-
-static void gather(const gw_planning *p, const gw_stage *stage, int root, int axis,
-                   pull_lines *lines) {
-  *lines = (pull_lines){.count = 0};
-  for (int i = 0; i < stage->n_joins; ++i) {
-    const gw_join *join = &p->order->joins[stage->joins[i]];
-    if (root_in_stage(p, stage, stage->joins[i]) != root) continue;
+static gw_status gather(const gw_planning *p, int first, int last, int axis, pull_lines *all) {
+  all->n_lines = all->n_levels = 0;
+  for (int i = first; i < last; ++i) {
+    const gw_join *join = &p->order->joins[i];
+    if (!p->pressure[i]) continue;
     for (int k = 0; k < join->n_joints; ++k)
-      if (pulls_along(p, join->joints[k], axis)) add_line(p, join->joints[k], axis, lines);
+      if (pulls_along(p, join->joints[k], axis)) GW_TRY(add_joint(p, join->joints[k], axis, all));
   }
+  return GW_OK;
 }
+
+/* What is pressed: of each line its largest level, since the others stand
+ * behind it. */
+static double pressed_area(const pull_lines *all) {
+  double sum = 0;
+  for (size_t line = 0; line < all->n_lines; ++line) {
+    double most = 0;
+    for (size_t i = 0; i < all->n_levels; ++i)
+      if (all->levels[i].line == (int)line) most = fmax(most, all->levels[i].area_mm2);
+    sum += most;
+  }
+  return sum;
+}
+
+/* ---- a pull ---------------------------------------------------------------------------- */
 
 /* From face to face of the assembly, and a caul on each. */
 static gw_len opening(const gw_planning *p, int root, int axis) {
@@ -91,14 +140,127 @@ static gw_len opening(const gw_planning *p, int root, int axis) {
   return high - low + 2 * CAUL;
 }
 
-/* The shortest kind of clamp that opens wide enough. */
-static int choose_kind(const gw_shop *shop, gw_len wanted) {
-  int best = -1;
+/* Enough for the lines and, where a clamp's force is known, for the pressure. */
+static int wanted_of(const gw_clamps *clamps, int lines, double force_n) {
+  if (clamps->force_n <= 0) return lines;
+  double wanted = ceil(force_n / clamps->force_n);
+  return wanted > lines ? (int)fmin(wanted, 9999) : lines;
+}
+
+/* How many there are of this kind, longer ones counted in. */
+static int owned_of(const gw_shop *shop, int kind) {
+  int owned = 0;
   for (int i = 0; i < shop->n_clamps; ++i)
-    if (shop->clamps[i].opening != GW_UNSET && shop->clamps[i].opening >= wanted &&
-        (best < 0 || shop->clamps[i].opening < shop->clamps[best].opening))
-      best = i;
+    if (shop->clamps[i].opening >= shop->clamps[kind].opening) owned += shop->clamps[i].count;
+  return owned;
+}
+
+/* Of the kinds that open wide enough: one of which there are enough, then the
+ * one of which fewest are wanted, then the shortest. */
+static int choose_kind(const gw_shop *shop, gw_len opening_wanted, int lines, double force_n) {
+  int best = -1, best_wanted = 0;
+  bool best_enough = false;
+  for (int i = 0; i < shop->n_clamps; ++i) {
+    const gw_clamps *c = &shop->clamps[i];
+    if (c->opening == GW_UNSET || c->opening < opening_wanted) continue;
+    int wanted = wanted_of(c, lines, force_n);
+    bool enough = wanted <= owned_of(shop, i);
+    bool better = best < 0 || (enough != best_enough ? enough
+                               : wanted != best_wanted ? wanted < best_wanted
+                                                       : c->opening < shop->clamps[best].opening);
+    if (!better) continue;
+    best = i;
+    best_wanted = wanted;
+    best_enough = enough;
+  }
   return best;
+}
+
+static gw_pull size_pull(const gw_planning *p, int root, int axis, int glue, const pull_lines *all) {
+  const gw_shop *shop = &p->m->shop;
+  gw_pull pull = {.join = root, .axis = axis, .opening = opening(p, root, axis),
+                  .area_mm2 = pressed_area(all)};
+  for (size_t i = 0; i < all->n_lines; ++i) pull.count += all->lines[i].clamps;
+  /* kPa are thousandths of N/mm2. */
+  if (glue >= 0) pull.force_n = p->clock->uses[glue].pressure_kpa / 1000.0 * pull.area_mm2;
+  pull.kind = choose_kind(shop, pull.opening, pull.count, pull.force_n);
+  pull.wanted = pull.count;
+  if (pull.kind < 0) return pull;
+  pull.wanted = wanted_of(&shop->clamps[pull.kind], pull.count, pull.force_n);
+  return pull;
+}
+
+gw_status gw_clock_pulls(const gw_planning *p, int first, int last, int glue, gw_pulls *out) {
+  pull_lines all = {0};
+  gw_status status = GW_OK;
+  out->count = 0;
+  for (int axis = 0; axis < 3 && status == GW_OK; ++axis) {
+    status = gather(p, first, last, axis, &all);
+    if (status == GW_OK && all.n_lines > 0)
+      out->items[out->count++] = size_pull(p, last - 1, axis, glue, &all);
+  }
+  free(all.lines);
+  free(all.levels);
+  return status;
+}
+
+static bool suffice(const gw_shop *shop, const gw_pulls *pulls, int *need) {
+  int lacking;
+  for (int i = 0; i < shop->n_clamps; ++i) need[i] = 0;
+  gw_clock_need(pulls->items, pulls->count, need);
+  return gw_clock_lacking(shop, need, &lacking) < 0;
+}
+
+/* One more to each pull in turn while there are any left. */
+static void raise_pulls(const gw_shop *shop, gw_pulls *pulls, int *need) {
+  for (bool raised = true; raised;) {
+    raised = false;
+    for (int i = 0; i < pulls->count; ++i) {
+      gw_pull *pull = &pulls->items[i];
+      if (pull->count >= pull->wanted) continue;
+      ++pull->count;
+      if (suffice(shop, pulls, need)) raised = true;
+      else --pull->count;
+    }
+  }
+}
+
+gw_status gw_pulls_fit(const gw_shop *shop, gw_pulls *pulls, bool raise, bool *enough) {
+  *enough = true;
+  if (shop->n_clamps == 0 || pulls->count == 0) return GW_OK;
+  int *need = malloc((size_t)shop->n_clamps * sizeof *need);
+  if (need == NULL) return GW_NO_MEMORY;
+  *enough = suffice(shop, pulls, need);
+  if (*enough && raise) raise_pulls(shop, pulls, need);
+  free(need);
+  return GW_OK;
+}
+
+int gw_pulls_sum(const gw_pull *pulls, int count, bool wanted) {
+  int sum = 0;
+  for (int i = 0; i < count; ++i) sum += wanted ? pulls[i].wanted : pulls[i].count;
+  return sum;
+}
+
+/* ---- against the shop -------------------------------------------------------------------- */
+
+void gw_clock_need(const gw_pull *pulls, int count, int *need) {
+  for (int i = 0; i < count; ++i)
+    if (pulls[i].kind >= 0) need[pulls[i].kind] += pulls[i].count;
+}
+
+int gw_clock_lacking(const gw_shop *shop, const int *need, int *lacking) {
+  int worst = -1;
+  *lacking = 0;
+  for (int kind = 0; kind < shop->n_clamps; ++kind) {
+    int wanted = 0;
+    for (int i = 0; i < shop->n_clamps; ++i)
+      if (shop->clamps[i].opening >= shop->clamps[kind].opening) wanted += need[i];
+    if (wanted - owned_of(shop, kind) <= *lacking) continue;
+    *lacking = wanted - owned_of(shop, kind);
+    worst = kind;
+  }
+  return worst;
 }
 
 static gw_status say_short(gw_planning *p, const gw_pull *pull) {
@@ -114,52 +276,39 @@ static gw_status say_short(gw_planning *p, const gw_pull *pull) {
 }
 
 static gw_status say_few(gw_planning *p, const gw_stage *stage) {
-  for (int kind = 0; kind < p->m->shop.n_clamps; ++kind) {
-    int wanted = 0, longer = 0;
-    for (int i = 0; i < stage->n_pulls; ++i)
-      if (stage->pulls[i].kind == kind) wanted += stage->pulls[i].count;
-    for (int i = 0; i < p->m->shop.n_clamps; ++i)
-      if (p->m->shop.clamps[i].opening >= p->m->shop.clamps[kind].opening)
-        longer += p->m->shop.clamps[i].count;
-    if (wanted > longer)
-      GW_TRY(gw_find(p->findings, GW_WARNING, "clamps-too-few", p->m->shop.clamps[kind].line,
-                     "a stage wants %d clamps of at least this opening and the shop has %d; get "
-                     "%d more, or glue it in more stages", wanted, longer, wanted - longer));
-  }
-  return GW_OK;
+  const gw_shop *shop = &p->m->shop;
+  int *need = calloc((size_t)shop->n_clamps, sizeof *need), lacking;
+  if (need == NULL) return GW_NO_MEMORY;
+  gw_clock_need(stage->pulls, stage->n_pulls, need);
+  int kind = gw_clock_lacking(shop, need, &lacking);
+  free(need);
+  if (kind < 0) return GW_OK;
+  int owned = owned_of(shop, kind);
+  char opening_words[GW_LEN_TEXT];
+  gw_len_text(shop->clamps[kind].opening, p->m->units, opening_words, sizeof opening_words);
+  return gw_find(p->findings, GW_WARNING, "clamps-too-few", shop->clamps[kind].line,
+                 "a stage wants %d clamps that open to %s or more and the shop has %d; get %d more, "
+                 "or glue it in more stages", owned + lacking, opening_words, owned, lacking);
 }
 
-/* Enough for the lines and, where the clamps' force is given, for the pressure. */
-static void size_pull(const gw_planning *p, const gw_stage *stage, const pull_lines *lines,
-                      gw_pull *pull) {
-  for (int i = 0; i < lines->count; ++i) pull->count += lines->clamps[i];
-  if (stage->glue < 0) return;
-  /* kPa are thousandths of N/mm2. */
-  pull->force_n = p->clock->uses[stage->glue].pressure_kpa / 1000.0 * lines->area;
-}
-
-gw_status gw_clock_pulls(gw_planning *p, gw_stage *stage) {
-  stage->pulls = gw_arena_alloc(p->clock->arena, (size_t)stage->n_joins * 3, sizeof *stage->pulls);
-  if (stage->pulls == NULL) return GW_NO_MEMORY;
-  for (int i = 0; i < stage->n_joins; ++i) {
-    int root = stage->joins[i];
-    if (root_in_stage(p, stage, root) != root) continue;
-    for (int axis = 0; axis < 3; ++axis) {
-      pull_lines lines;
-      gather(p, stage, root, axis, &lines);
-      if (lines.count == 0) continue;
-      gw_pull *pull = &stage->pulls[stage->n_pulls++];
-      *pull = (gw_pull){.join = root, .axis = axis, .opening = opening(p, root, axis)};
-      pull->kind = choose_kind(&p->m->shop, pull->opening);
-      size_pull(p, stage, &lines, pull);
-    }
-  }
-  return GW_OK;
+static gw_status say_weak(gw_planning *p, const gw_stage *stage, const gw_pull *pull) {
+  static const char *const along[] = {"left to right", "front to back", "bottom to top"};
+  const gw_clamps *clamps = &p->m->shop.clamps[pull->kind];
+  const gw_glue_use *use = &p->clock->uses[stage->glue];
+  return gw_find(p->findings, GW_WARNING, "clamps-too-weak", clamps->line,
+                 "%s wants %.2f N/mm\xC2\xB2 on wood like this, %.1f kN on the %.0f cm\xC2\xB2 that a stage "
+                 "presses %s, and %d %s clamps give %.1f kN; set %d, use stronger ones, or rely on "
+                 "a close fit", use->glue->id, use->pressure_kpa / 1000.0, pull->force_n / 1000,
+                 pull->area_mm2 / 100, along[pull->axis], pull->count, clamps->kind,
+                 (double)clamps->force_n * pull->count / 1000, pull->wanted);
 }
 
 gw_status gw_clock_say_clamps(gw_planning *p, const gw_stage *stage) {
   if (p->m->shop.n_clamps == 0) return GW_OK;
-  for (int i = 0; i < stage->n_pulls; ++i)
-    if (stage->pulls[i].kind < 0) GW_TRY(say_short(p, &stage->pulls[i]));
+  for (int i = 0; i < stage->n_pulls; ++i) {
+    const gw_pull *pull = &stage->pulls[i];
+    if (pull->kind < 0) GW_TRY(say_short(p, pull));
+    else if (pull->wanted > pull->count) GW_TRY(say_weak(p, stage, pull));
+  }
   return say_few(p, stage);
 }

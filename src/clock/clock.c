@@ -3,6 +3,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "clock/cutting.h"
+#include "clock/inside.h"
+
 char *gw_time_text(int64_t seconds, char *buffer, size_t size) {
   const char *sign = seconds < 0 ? "-" : "";
   if (seconds < 0) seconds = -seconds;
@@ -14,159 +17,152 @@ char *gw_time_text(int64_t seconds, char *buffer, size_t size) {
 
 /* ---- cutting the order into stages ----------------------------------------------------- */
 
-/* The best way to glue the first i joins: fewest stages, then the largest
- * least margin. */
-typedef struct prefix {
-  int stages, from;
-  int margin_pm;
-  bool bad; /* a stage in it does not keep its limits */
-} prefix;
+/* A row of runs that begin with the same join, grown one join at a time. */
+typedef struct row {
+  gw_planning *p;
+  gw_staging staging;
+  int last_parent; /* the latest join that takes up one of the run but its last */
+  int glued;       /* glued joints in the run */
+  bool broken;     /* a join in it is a whole by itself */
+} row;
 
-static bool better(const prefix *a, const prefix *b) {
-  if (a->bad != b->bad) return !a->bad;
-  if (a->stages != b->stages) return a->stages < b->stages;
-  return a->margin_pm > b->margin_pm;
+/* A stage is one assembly: its last join takes up all the others, and that one
+ * is glued if any is (what is laid on dry has a stage by itself).  The file may
+ * want an assembly to be a stage by itself. */
+static bool possible(void *with, int from, int to, bool *never) {
+  row *r = with;
+  const gw_join *joins = r->p->order->joins;
+  if (to == from + 1) {
+    r->last_parent = r->glued = 0;
+    r->broken = false;
+  } else {
+    const gw_join *before = &joins[to - 2];
+    r->broken = r->broken || before->ends_stage || before->parent < 0;
+    if (before->parent > r->last_parent) r->last_parent = before->parent;
+  }
+  r->glued += r->p->glued[to - 1];
+  *never = r->broken;
+  if (r->broken || (to > from + 1 && r->last_parent > to - 1)) return false;
+  return r->p->glued[to - 1] > 0 || r->glued == 0;
 }
 
-static bool has_glue(const gw_order *order, int join) { return order->joins[join].n_glued > 0; }
-
-/* A stage is one assembly: one of its joins takes up all the others, and that
- * one is glued (what is laid on dry has a stage by itself).  The file may want
- * an assembly to be a stage by itself. */
-static bool one_assembly(const gw_order *order, int from, int to) {
-  bool glued = has_glue(order, to - 1);
-  for (int i = from; i < to; ++i) {
-    int parent = order->joins[i].parent;
-    if (i < to - 1 && (parent < 0 || parent >= to || order->joins[i].ends_stage)) return false;
-    if (!glued && has_glue(order, i)) return false;
-  }
-  return true;
-}
-
-/* A longer run of joins than one that does not keep its limits will not keep
- * them either, so a row ends at its first failure. */
-static gw_status extend(gw_planning *p, prefix *best, int from, int last) {
-  for (int to = from + 1; to <= last; ++to) {
-    if (!one_assembly(p->order, from, to)) continue;
-    gw_stage stage;
-    bool fits;
-    GW_TRY(gw_stage_plan(p, from, to, p->m->shop.margin_pc, &stage, &fits));
-    bool dry = stage.glue < 0;
-    if (!fits && to > from + 1) break;
-    prefix candidate = {.stages = best[from].stages + 1, .from = from,
-                        .margin_pm = best[from].margin_pm, .bad = best[from].bad || !fits};
-    if (!dry && stage.margin_pm < candidate.margin_pm) candidate.margin_pm = stage.margin_pm;
-    if (best[to].stages < 0 || better(&candidate, &best[to])) best[to] = candidate;
-    if (!fits) break;
-  }
+static gw_status plan_run(void *with, int from, int to, gw_cutting_run *run) {
+  row *r = with;
+  GW_TRY(gw_stage_try(&r->staging, from, to));
+  run->margin_pm = gw_stage_margin(&r->staging);
+  run->clamp_s = r->staging.clamp.seconds;
+  run->fits = r->staging.fits && r->staging.enough;
+  run->proven = r->staging.proven || r->staging.glue < 0;
   return GW_OK;
 }
 
-static gw_status cut(gw_planning *p, prefix *best, int last) {
-  for (int i = 0; i <= last; ++i) best[i] = (prefix){.stages = -1};
-  best[0] = (prefix){.stages = 0, .margin_pm = 1000};
-  for (int i = 0; i < last; ++i)
-    if (best[i].stages >= 0) GW_TRY(extend(p, best, i, last));
+static gw_status clamp_run(void *with, int from, int to, int *seconds) {
+  row *r = with;
+  gw_pulls pulls;
+  int glue = r->staging.glue;
+  GW_TRY(gw_clock_pulls(r->p, from, to, glue, &pulls));
+  *seconds = gw_work_clamp(r->p, gw_pulls_sum(pulls.items, pulls.count, true)).seconds;
   return GW_OK;
+}
+
+/* Only where kinds of clamps differ in force can a longer run take fewer. */
+static bool kinds_differ(const gw_planning *p) {
+  const gw_shop *shop = &p->m->shop;
+  for (int i = 1; i < shop->n_clamps; ++i)
+    if (shop->clamps[i].force_n != shop->clamps[0].force_n) return true;
+  return p->options->times != NULL;
 }
 
 /* ---- findings -------------------------------------------------------------------------------- */
 
-static const char *stage_parts(gw_planning *p, const gw_stage *stage) {
-  return p->order->joins[stage->joins[stage->n_joins - 1]].words;
+static gw_status too_long(gw_planning *p, const gw_stage *stage, const char *code, int took_s,
+                          int limit_s, const char *from_to, const char *limit_words) {
+  char took[GW_TIME_TEXT], limit[GW_TIME_TEXT];
+  gw_time_text(took_s, took, sizeof took);
+  gw_time_text(limit_s, limit, sizeof limit);
+  return gw_find(p->findings, GW_ERROR, code, p->clock->uses[stage->glue].glue->line,
+                 "\"%s\" takes %s from %s, and the glue %s %s; take a slower glue, or one more "
+                 "pair of hands", p->order->joins[stage->joins[stage->n_joins - 1]].words, took,
+                 from_to, limit_words, limit);
 }
 
-static gw_status judge(gw_planning *p, const gw_stage *stage, bool fits) {
+static gw_status judge(gw_planning *p, const gw_stage *stage, int pot_used_s) {
   if (stage->glue < 0) return GW_OK;
-  char wet[GW_TIME_TEXT], open[GW_TIME_TEXT];
   const gw_glue_use *use = &p->clock->uses[stage->glue];
-  gw_time_text(stage->wet_s, wet, sizeof wet);
-  gw_time_text(use->open_s, open, sizeof open);
-  int line = use->glue->line;
   if (stage->wet_s > use->open_s)
-    return gw_find(p->findings, GW_ERROR, "open-time", line,
-                   "\"%s\" takes %s from first glue to faces together, and the glue stays open "
-                   "for %s; take a slower glue, or one more pair of hands", stage_parts(p, stage),
-                   wet, open);
-  if (fits) return GW_OK;
-  return gw_find(p->findings, GW_WARNING, "margin-short", line,
-                 "\"%s\" keeps less than the margin of %d %% (%s of %s open time used, or too "
-                 "long to the clamps); rehearse it, take a slower glue or a helper",
-                 stage_parts(p, stage), p->m->shop.margin_pc, wet, open);
-}
-
-/* ---- when each stage begins ------------------------------------------------------------------- */
-
-static bool uses_join(const gw_planning *p, const gw_stage *stage, int join) {
-  for (int i = 0; i < stage->n_joins; ++i) {
-    const gw_join *j = &p->order->joins[stage->joins[i]];
-    if (j->moving_join == join || j->onto_join == join) return true;
-  }
-  return false;
-}
-
-/* A stage waits for the hands, and for the clamps to come off whatever it
- * takes up; other sub-assemblies set meanwhile. */
-static void set_begins(gw_planning *p) {
-  gw_clock *clock = p->clock;
-  int64_t hands_free = 0;
-  for (int i = 0; i < clock->n_stages; ++i) {
-    gw_stage *stage = &clock->stages[i];
-    stage->begins_s = hands_free;
-    for (int k = 0; k < i; ++k) {
-      const gw_stage *before = &clock->stages[k];
-      int64_t off = before->begins_s + before->end_s + before->clamp_s;
-      for (int j = 0; j < before->n_joins; ++j)
-        if (uses_join(p, stage, before->joins[j]) && off > stage->begins_s) stage->begins_s = off;
-    }
-    hands_free = stage->begins_s + stage->end_s;
-    int64_t off = hands_free + stage->clamp_s;
-    if (off > clock->whole_s) clock->whole_s = off;
-  }
+    return too_long(p, stage, "open-time", stage->wet_s, use->open_s,
+                    "first glue to faces together", "stays open for");
+  if (stage->closed_s > use->closed_s)
+    return too_long(p, stage, "closed-time", stage->closed_s, use->closed_s,
+                    "faces together to the last clamp", "may wait for pressure for");
+  if (use->pot_s > 0 && pot_used_s > use->pot_s)
+    return too_long(p, stage, "pot-time", pot_used_s, use->pot_s,
+                    "first glue to the last faces together", "lasts in the pot for");
+  if (stage->fits) return GW_OK;
+  char wet[GW_TIME_TEXT], open[GW_TIME_TEXT], closed[GW_TIME_TEXT], may[GW_TIME_TEXT];
+  return gw_find(p->findings, GW_WARNING, "margin-short", use->glue->line,
+                 "\"%s\" keeps less than the margin of %d %% (open %s of %s, closed %s of %s); "
+                 "rehearse it, take a slower glue or a helper",
+                 p->order->joins[stage->joins[stage->n_joins - 1]].words, p->m->shop.margin_pc,
+                 gw_time_text(stage->wet_s, wet, sizeof wet),
+                 gw_time_text(use->open_s, open, sizeof open),
+                 gw_time_text(stage->closed_s, closed, sizeof closed),
+                 gw_time_text(use->closed_s, may, sizeof may));
 }
 
 /* ---- the whole ---------------------------------------------------------------------------------- */
 
-static gw_status keep_stage(gw_planning *p, int from, int to, int index) {
-  bool fits;
-  gw_stage *stage = &p->clock->stages[index];
-  GW_TRY(gw_stage_plan(p, from, to, p->m->shop.margin_pc, stage, &fits));
-  p->clock->proven = p->clock->proven && (stage->proven || stage->glue < 0);
-  GW_TRY(judge(p, stage, fits));
-  return gw_clock_say_clamps(p, stage);
+static gw_status keep_stages(gw_planning *p, gw_staging *staging, const gw_cutting *cut) {
+  gw_clock *clock = p->clock;
+  clock->n_stages = cut->stages;
+  clock->failing = cut->failing;
+  clock->margin_pm = cut->margin_pm < GW_CUTTING_DRY ? cut->margin_pm : 1000;
+  clock->proven = cut->proven;
+  clock->stages = gw_arena_alloc(clock->arena, (size_t)clock->n_stages + 1, sizeof *clock->stages);
+  if (clock->stages == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < clock->n_stages; ++i) {
+    gw_stage *stage = &clock->stages[i];
+    GW_TRY(gw_stage_keep(staging, i > 0 ? cut->ends[i - 1] : 0, cut->ends[i], stage));
+    GW_TRY(judge(p, stage, staging->answer.pot_s));
+    GW_TRY(gw_clock_say_clamps(p, stage));
+  }
+  return GW_OK;
 }
 
-static gw_status keep_stages(gw_planning *p, const prefix *best, int last) {
-  gw_clock *clock = p->clock;
-  clock->n_stages = best[last].stages;
-  clock->stages = gw_arena_alloc(clock->arena, (size_t)clock->n_stages, sizeof *clock->stages);
-  if (clock->stages == NULL) return GW_NO_MEMORY;
-  clock->proven = true;
-  for (int to = last, i = clock->n_stages - 1; i >= 0; to = best[to].from, --i)
-    GW_TRY(keep_stage(p, best[to].from, to, i));
-  return GW_OK;
+static gw_status cut_and_keep(gw_planning *p) {
+  int joins = p->order->n_joins;
+  row r = {.p = p};
+  gw_status status = gw_staging_make(p, &r.staging);
+  gw_cutting cut = {.ends = calloc((size_t)joins + 1, sizeof *cut.ends)};
+  if (cut.ends == NULL) status = GW_NO_MEMORY;
+  gw_cutting_asker asker = {plan_run, kinds_differ(p) ? clamp_run : NULL, possible, &r};
+  if (status == GW_OK) status = gw_cutting_make(joins, p->options->more_stages, &asker, &cut);
+  if (status == GW_OK) status = keep_stages(p, &r.staging, &cut);
+  free(cut.ends);
+  gw_staging_clear(&r.staging);
+  return status;
 }
 
 static gw_status make(gw_planning *p) {
   GW_TRY(gw_clock_uses(p));
-  int last = p->order->n_joins;
   for (int i = 0; i < p->m->n_joints; ++i)
     if (p->m->joints[i].glued && p->m->joints[i].glue < 0) return GW_OK; /* said above */
-  prefix *best = malloc(((size_t)last + 1) * sizeof *best);
-  if (best == NULL) return GW_NO_MEMORY;
-  gw_status status = cut(p, best, last);
-  if (status == GW_OK) status = keep_stages(p, best, last);
-  free(best);
-  if (status == GW_OK) set_begins(p);
-  return status;
+  GW_TRY(gw_clock_wood(p));
+  GW_TRY(gw_work_fill(p));
+  GW_TRY(cut_and_keep(p));
+  return gw_clock_begin(p);
 }
 
-gw_status gw_clock_make(const gw_model *m, const gw_fit *fit, const gw_marks *marks,
-                        const gw_order *order, gw_findings *findings, gw_clock **out) {
+gw_status gw_clock_make_with(const gw_model *m, const gw_fit *fit, const gw_marks *marks,
+                             const gw_order *order, const gw_clock_options *options,
+                             gw_findings *findings, gw_clock **out) {
+  static const gw_clock_options plain = {0};
   gw_clock *clock = calloc(1, sizeof *clock);
   if (clock == NULL) return GW_NO_MEMORY;
   clock->arena = gw_arena_new();
-  gw_planning p = {m, fit, marks, order, findings, clock};
+  gw_planning p = {.m = m, .fit = fit, .marks = marks, .order = order,
+                   .options = options != NULL ? options : &plain, .findings = findings,
+                   .clock = clock};
   gw_status status = clock->arena == NULL ? GW_NO_MEMORY : make(&p);
   if (status != GW_OK) {
     gw_clock_free(clock);
@@ -174,6 +170,11 @@ gw_status gw_clock_make(const gw_model *m, const gw_fit *fit, const gw_marks *ma
   }
   *out = clock;
   return GW_OK;
+}
+
+gw_status gw_clock_make(const gw_model *m, const gw_fit *fit, const gw_marks *marks,
+                        const gw_order *order, gw_findings *findings, gw_clock **out) {
+  return gw_clock_make_with(m, fit, marks, order, NULL, findings, out);
 }
 
 void gw_clock_free(gw_clock *clock) {

@@ -34,6 +34,13 @@ typedef struct gw_glue_use {
 
 typedef enum gw_action { GW_SPREAD, GW_BRING, GW_CLAMP } gw_action;
 
+/* Where the seconds of a step come from. */
+typedef enum gw_source {
+  GW_TYPICAL_RATE, /* built in: common practice, no source */
+  GW_OWN_RATE,     /* a <rate> of the file */
+  GW_REHEARSED     /* this very action, timed in a rehearsal */
+} gw_source;
+
 typedef struct gw_step {
   gw_action action;
   int start_s, end_s;
@@ -42,6 +49,7 @@ typedef struct gw_step {
   int join;      /* index into the order's joins */
   int joint;     /* SPREAD: index of the joint, else -1 */
   int stop_by_s; /* must be done by then, -1: no limit */
+  gw_source source;
   const char *words;
 } gw_step;
 
@@ -49,10 +57,12 @@ typedef struct gw_step {
 typedef struct gw_pull {
   int join;          /* whose assembly they span */
   int axis;
-  int count;
+  int count;         /* to be set: for the lines, and more where the force wants it */
+  int wanted;        /* what the force wants, even where the shop has not so many */
   gw_len opening;    /* assembly and two cauls */
   int kind;          /* index into the shop's clamps; -1: none long enough */
-  double force_n;    /* that the glue line asks for in all; 0: contact */
+  double area_mm2;   /* of glue that they press: faces square to the pull */
+  double force_n;    /* that the glue line asks for in all; 0: contact, or not judged */
 } gw_pull;
 
 typedef struct gw_stage {
@@ -66,6 +76,8 @@ typedef struct gw_stage {
   int wet_s;         /* longest that a joint is open in the plan */
   int limit_s;       /* open time allowed, margin not taken off */
   int margin_pm;     /* (limit - wet) / limit, thousandths */
+  int closed_s;      /* longest from faces together to the last clamp */
+  int lead_s;        /* dry parts laid in place before the first glue */
   int end_s;         /* last step ends */
   int pull_apart_s;  /* last moment to pull it apart: the first joint to come
                       * together has then been closed for the closed time */
@@ -73,7 +85,9 @@ typedef struct gw_stage {
   int cure_s;
   double area_mm2;   /* glued, both halves counted once */
   double grams;      /* glue for that */
-  int64_t begins_s;  /* from the first stage's start, clamps of others waited for */
+  int64_t begins_s;  /* first step, from the first stage's: hands, what it takes up and
+                      * clamps are free by then; first glue is lead_s later */
+  bool fits;         /* keeps its limits with the margin */
   bool proven;       /* no plan of these joins keeps a larger margin */
 } gw_stage;
 
@@ -81,46 +95,51 @@ typedef struct gw_clock {
   gw_glue_use *uses; /* one for each glue of the model */
   gw_stage *stages;
   int n_stages;
+  int failing;       /* stages that do not keep their limits with the margin, or want more
+                      * clamps than there are */
+  int margin_pm;     /* least of all stages with glue; 1000 when there is none */
   int64_t whole_s;   /* to the last clamp off */
   bool proven;       /* stages fewest for this order of joins, each proven */
   gw_arena *arena;
 } gw_clock;
 
-/* Plans.  *out is the caller's (gw_clock_free).  Findings: no-glue,
- * unknown-glue-kind, too-cold, air-outside, open-time, margin-short,
- * clamps-too-few, clamps-too-short. */
+/* When the last clamp of a stage comes off, and when its glue has cured (0 when
+ * there is none), from the first stage's first step. */
+int64_t gw_clock_off(const gw_stage *stage);
+int64_t gw_clock_cured(const gw_stage *stage);
+
+/* A real time of a rehearsal. */
+typedef struct gw_time {
+  gw_action action;
+  int number;        /* SPREAD: the joint's mark; else the join, from 1 */
+  int seconds;
+} gw_time;
+typedef struct gw_times {
+  const gw_time *items;
+  int count;
+} gw_times;
+
+/* Other ways to plan; all zero is the plain one. */
+typedef struct gw_clock_options {
+  const gw_times *times; /* of a rehearsal, or NULL; what is not in the order is passed over */
+  int clamp_pc;          /* setting a clamp takes this part of its time; 0: all */
+  bool one_face;         /* spread on one face, where the kind of glue allows it */
+  int more_stages;       /* up to so many beyond the fewest, if that raises the margin */
+} gw_clock_options;
+
+/* Plans.  *out is the caller's (gw_clock_free).  `options` may be NULL.
+ * Findings: no-glue, unknown-glue-kind, too-cold, air-outside, wood-too-damp,
+ * wood-too-dry, open-time, closed-time, pot-time, margin-short, clamps-too-few,
+ * clamps-too-short, clamps-too-weak. */
 gw_status gw_clock_make(const gw_model *model, const gw_fit *fit, const gw_marks *marks,
                         const gw_order *order, gw_findings *findings, gw_clock **out);
+gw_status gw_clock_make_with(const gw_model *model, const gw_fit *fit, const gw_marks *marks,
+                             const gw_order *order, const gw_clock_options *options,
+                             gw_findings *findings, gw_clock **out);
 void gw_clock_free(gw_clock *clock);
 
 /* Minutes and seconds for people: "0:00", "12:30", "1:02:00". */
 char *gw_time_text(int64_t seconds, char *buffer, size_t size);
 #define GW_TIME_TEXT 24
-
-/* ---- inside the room ---------------------------------------------------------- */
-
-typedef struct gw_planning {
-  const gw_model *m;
-  const gw_fit *fit;
-  const gw_marks *marks;
-  const gw_order *order;
-  gw_findings *findings;
-  gw_clock *clock;
-} gw_planning;
-
-/* uses.c: the figures in force. */
-gw_status gw_clock_uses(gw_planning *p);
-/* work.c: seconds for an action, and the glued area of a joint in mm2. */
-int gw_work_spread(const gw_planning *p, int joint);
-int gw_work_bring(const gw_planning *p, int join);
-int gw_work_clamp(int clamps);
-double gw_work_area(const gw_planning *p, int joint);
-/* clamps.c: the pulls of a stage; and findings when the shop cannot give them. */
-gw_status gw_clock_pulls(gw_planning *p, gw_stage *stage);
-gw_status gw_clock_say_clamps(gw_planning *p, const gw_stage *stage);
-/* stage.c: plans the joins [first, last) as one stage; *fits is false when no
- * plan keeps the limits with the margin `margin_pc`. */
-gw_status gw_stage_plan(gw_planning *p, int first, int last, int margin_pc, gw_stage *out,
-                        bool *fits);
 
 #endif

@@ -1,5 +1,5 @@
 /* Which figures of which glue are in force. */
-#include "clock/clock.h"
+#include "clock/inside.h"
 
 /* Above this density wood counts as dense for the pressure it wants, kg/m3;
  * our own line between the two published ranges, common practice, no source. */

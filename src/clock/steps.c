@@ -1,0 +1,173 @@
+/* The timed list of a stage. */
+#include <stdlib.h>
+
+#include "clock/inside.h"
+
+/* ---- words ----------------------------------------------------------------------------- */
+
+/* The marks of the stage's glued dovetails, which are seated and not clamped;
+ * "" when there is none. */
+static const char *dovetails(const gw_staging *s) {
+  gw_arena *arena = s->p->clock->arena;
+  const char *list = "";
+  int count = 0;
+  for (int i = 0; i < s->plan.n_spreads; ++i) {
+    const gw_kind_row *kind = gw_kind_of(s->p->m->joints[s->joint[i]].kind);
+    if (kind->clamp) continue;
+    char mark[GW_MARK_SHOWN];
+    gw_mark_show(&s->p->marks->joints[s->joint[i]], mark);
+    list = gw_arena_printf(arena, "%s%s%s", list, count++ > 0 ? ", " : "", mark);
+    if (list == NULL) return NULL;
+  }
+  if (count == 0) return "";
+  return gw_arena_printf(arena, "seat joint%s %s with mallet and block, %s no clamp",
+                         count == 1 ? "" : "s", list, count == 1 ? "it wants" : "they want");
+}
+
+static const char *clamp_words(const gw_staging *s) {
+  gw_arena *arena = s->p->clock->arena;
+  int clamps = gw_pulls_sum(s->pulls.items, s->pulls.count, false);
+  const char *seated = dovetails(s);
+  if (seated == NULL) return NULL;
+  const char *and = seated[0] != '\0' ? "; " : "";
+  if (clamps > 0)
+    return gw_arena_printf(arena, "%s%sset %d clamp%s, check the diagonals", seated, and, clamps,
+                           clamps == 1 ? "" : "s");
+  if (seated[0] != '\0') return gw_arena_printf(arena, "%s; check the diagonals", seated);
+  return gw_arena_text(arena, "seat every joint, check the diagonals");
+}
+
+/* ---- steps ------------------------------------------------------------------------------- */
+
+static gw_status describe(const gw_staging *s, int task, gw_step *step) {
+  const gw_planning *p = s->p;
+  char mark[GW_MARK_SHOWN];
+  int join = task - s->plan.n_spreads;
+  step->joint = -1;
+  if (join < 0) {
+    step->action = GW_SPREAD;
+    step->joint = s->joint[task];
+    step->source = p->spread[step->joint].source;
+    step->words = gw_arena_printf(p->clock->arena, "spread glue on joint %s",
+                                  gw_mark_show(&p->marks->joints[step->joint], mark));
+  } else if (join < s->plan.n_joins) {
+    step->action = GW_BRING;
+    step->join = s->first + join;
+    step->source = p->bring[step->join].source;
+    step->words = p->order->joins[step->join].words;
+  } else {
+    step->action = GW_CLAMP;
+    step->join = s->last - 1;
+    step->source = s->clamp.source;
+    step->words = clamp_words(s);
+  }
+  return step->words == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+/* Each join and its spreads must be done by what its first spread leaves, the
+ * margin not taken off. */
+static void stop_join(const gw_staging *s, int join, gw_step *steps) {
+  const gw_plan_join *j = &s->plan.joins[join];
+  int first = -1, bring = gw_plan_bring(&s->plan, join);
+  steps[bring].stop_by_s = -1;
+  for (int i = j->first; i < j->first + j->spreads; ++i)
+    if (first < 0 || steps[i].start_s < first) first = steps[i].start_s;
+  if (j->spreads == 0) return;
+  int by = first + s->p->clock->uses[s->glue].open_s;
+  steps[bring].stop_by_s = by;
+  for (int i = j->first; i < j->first + j->spreads; ++i) {
+    steps[i].stop_by_s = by - j->bring_s;
+    steps[i].join = s->first + join;
+  }
+}
+
+/* The clamps by when the first joint that wants pressure grabs. */
+static void stop_clamps(const gw_staging *s, gw_step *steps) {
+  if (s->plan.clamp_s == 0) return;
+  gw_step *clamp = &steps[gw_plan_clamp(&s->plan)];
+  clamp->stop_by_s = -1;
+  for (int join = 0; join < s->plan.n_joins && s->glue >= 0; ++join) {
+    int grabs = steps[gw_plan_bring(&s->plan, join)].end_s + s->p->clock->uses[s->glue].closed_s;
+    if (s->plan.joins[join].pressure && (clamp->stop_by_s < 0 || grabs < clamp->stop_by_s))
+      clamp->stop_by_s = grabs;
+  }
+}
+
+/* The end of the stage, and the last moment to pull it apart. */
+static void end_stage(const gw_staging *s, const gw_step *steps, gw_stage *stage) {
+  stage->pull_apart_s = -1;
+  for (int i = 0; i < stage->n_steps; ++i) {
+    const gw_step *step = &steps[i];
+    if (step->end_s > stage->end_s) stage->end_s = step->end_s;
+    if (-step->start_s > stage->lead_s) stage->lead_s = -step->start_s;
+    if (step->action != GW_BRING || step->stop_by_s < 0) continue;
+    int grabs = step->end_s + s->p->clock->uses[s->glue].closed_s;
+    if (stage->pull_apart_s < 0 || grabs < stage->pull_apart_s) stage->pull_apart_s = grabs;
+  }
+}
+
+/* ---- who ------------------------------------------------------------------------------------- */
+
+enum { MOST_PEOPLE = 99 };
+
+/* The person who has been free longest, at `now`, and is not taken; -1: none. */
+static int longest_free(const int *free_at, int people, int now) {
+  int who = -1;
+  for (int i = 0; i < people; ++i)
+    if (free_at[i] <= now && (who < 0 || free_at[i] < free_at[who])) who = i;
+  return who;
+}
+
+static void assign_people(gw_stage *stage, int people) {
+  int free_at[MOST_PEOPLE];
+  if (people > MOST_PEOPLE) people = MOST_PEOPLE;
+  for (int i = 0; i < people; ++i) free_at[i] = INT32_MIN;
+  for (int i = 0; i < stage->n_steps; ++i) {
+    gw_step *step = &stage->steps[i];
+    for (int n = 0; n < step->hands; ++n) {
+      int who = longest_free(free_at, people, step->start_s);
+      if (who < 0) break;
+      if (n == 0 || who < step->hand) step->hand = who;
+      free_at[who] = step->end_s > step->start_s ? step->end_s : step->start_s + 1;
+    }
+  }
+}
+
+/* ---- the list ------------------------------------------------------------------------------------ */
+
+static int by_start(const void *left, const void *right) {
+  const gw_step *a = left, *b = right;
+  if (a->start_s != b->start_s) return a->start_s < b->start_s ? -1 : 1;
+  if (a->join != b->join) return a->join < b->join ? -1 : 1;
+  if (a->action != b->action) return a->action < b->action ? -1 : 1;
+  return a->joint < b->joint ? -1 : a->joint > b->joint;
+}
+
+/* The first glue on wood is time nought. */
+static int first_spread(const gw_staging *s) {
+  int first = 0;
+  for (int i = 0; i < s->plan.n_spreads; ++i)
+    if (i == 0 || s->start[i] < first) first = s->start[i];
+  return first;
+}
+
+gw_status gw_stage_steps(const gw_staging *s, gw_stage *stage) {
+  int zero = first_spread(s);
+  stage->n_steps = gw_plan_tasks(&s->plan);
+  stage->steps = gw_arena_alloc(s->p->clock->arena, (size_t)stage->n_steps + 1, sizeof *stage->steps);
+  if (stage->steps == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < stage->n_steps; ++i) {
+    gw_step *step = &stage->steps[i];
+    step->start_s = s->start[i] - zero;
+    step->end_s = step->start_s + gw_plan_seconds(&s->plan, i);
+    step->hands = gw_plan_hands(&s->plan, i);
+    step->stop_by_s = -1;
+    GW_TRY(describe(s, i, step));
+  }
+  for (int join = 0; join < s->plan.n_joins; ++join) stop_join(s, join, stage->steps);
+  stop_clamps(s, stage->steps);
+  end_stage(s, stage->steps, stage);
+  qsort(stage->steps, (size_t)stage->n_steps, sizeof *stage->steps, by_start);
+  assign_people(stage, s->plan.people);
+  return GW_OK;
+}
