@@ -33,12 +33,32 @@ static const char *numbers(gw_flow *flow, const gw_sheets_job *job, const gw_str
   return words;
 }
 
+/* ", from the left end (5, 8) and the right end (7)": strikes from one side lie
+ * side by side.  The numbers are left out where there is one side only. */
+static const char *sides(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                         size_t from, size_t to) {
+  const char *words = "";
+  for (size_t i = from; i < to;) {
+    size_t end = i + 1;
+    while (end < to && strcmp(list->items[end].from, list->items[i].from) == 0) ++end;
+    const char *link = i == from ? ", from " : end == to ? " and " : ", ";
+    if (i == from && end == to && list->items[i].from[0] != '\0')
+      words = gw_flow_say(flow, ", from %s", list->items[i].from);
+    else if (list->items[i].from[0] != '\0')
+      words = gw_flow_say(flow, "%s%s%s (%s)", words, link, list->items[i].from,
+                          numbers(flow, job, list, i, end));
+    i = end;
+  }
+  return words;
+}
+
 static void draw_row(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list, size_t from,
                      size_t to) {
   const gw_strike *s = &list->items[from];
   const gw_part *p = &job->model->parts[s->part];
   const char *joints = numbers(flow, job, list, from, to);
-  const char *words = gw_flow_say(flow, "%s: %s", p->name != NULL ? p->name : p->id, s->words);
+  const char *words = gw_flow_say(flow, "%s: %s%s", p->name != NULL ? p->name : p->id, s->words,
+                                  sides(flow, job, list, from, to));
   gw_type bold = GW_TYPE_BOLD(flow->bench), type = GW_TYPE(10.5);
   double wide = flow->body.w - LETTER_WIDE - JOINTS_WIDE;
   double of_words = gw_text_box_height(flow->doc, wide, type, words);
@@ -100,7 +120,7 @@ static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_stri
 
 static const char INTRO[] =
     "Each setting is used everywhere before it is changed: strike all its rows, then tick it.  "
-    "Gauge from the face side and the face edge unless another side is named.  A bar under a "
+    "The far side and the far edge are those opposite to the face side and the face edge.  A bar under a "
     "number means: this is the bottom.";
 
 static void settings_head(gw_flow *flow, void *data) {

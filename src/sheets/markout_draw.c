@@ -9,7 +9,7 @@
 static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 static const gw_pen FINE = {GW_STROKE_FULL, 0.18, 0};
 static const gw_pen TORN = {GW_STROKE_FULL, 0.18, 0.3};
-#define WASTE 0.85      /* grey of what is cut away */
+#define WASTE 0.85      /* grey of what is cut away or goes in */
 #define FIGURE 7.0      /* size of the figures beside a drawing, points */
 #define FIGURE_STEP 2.9 /* from one figure to the next at the least, mm */
 #define FIGURE_WIDE 17.0 /* kept for a column of figures, mm */
@@ -192,9 +192,9 @@ static void draw_tail_figures(const tails *t, bool at_end, double x, bool to_lef
     gw_tail tail = gw_tails_at(t->job->model, t->job->fit, t->joint, k);
     const gw_len at[2] = {at_end ? tail.end_lo : tail.base_lo, at_end ? tail.end_hi : tail.base_hi};
     for (int i = 0; i < 2; ++i)
-      items[count++] = (figure){t->y + mm_at(at[i]),
-                                gw_flow_say(t->flow, "%s", gw_length_words(t->job, at[i], words,
-                                                                           sizeof words))};
+      items[count++] = (figure){
+          t->y + mm_at(at[i]),
+          gw_flow_say(t->flow, "%s", gw_figure_words(t->job, at[i], words, sizeof words))};
   }
   draw_figures(t->flow, x, to_left, items, count);
 }
@@ -212,7 +212,7 @@ static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
   const char *parts = parts_words(flow, job, joints[0]);
   for (int i = 1; i < count; ++i)
     parts = gw_flow_say(flow, "%s, %s", parts, parts_words(flow, job, joints[i]));
-  const char *words = gw_flow_say(flow, "%s: %s (%s)", gw_joints_words(flow, job, joints, count),
+  const char *words = gw_flow_say(flow, "J%s: %s (%s)", gw_joints_words(flow, job, joints, count) + 1,
                                   gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
   gw_type type = GW_TYPE_BOLD(flow->bench);
   gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
@@ -237,14 +237,14 @@ static const char *tails_words(gw_flow *flow, const gw_sheets_job *job, int join
 /* All distances in one paragraph, for what the paper cannot show. */
 static void say_all_distances(gw_flow *flow, const gw_sheets_job *job, int joint) {
   const gw_seating *s = &job->fit->seatings[joint];
-  const char *words = "Longer than the paper.  All distances from the upper edge, at the end of "
-                      "the tails:";
+  const char *words = "Longer than the paper, and so drawn from one edge on.  All distances from "
+                      "that edge, at the end of the tails:";
   char a[48], b[48];
   for (int k = 0; k < s->count; ++k) {
     gw_tail tail = gw_tails_at(job->model, job->fit, joint, k);
     words = gw_flow_say(flow, "%s%s %s to %s", words, k > 0 ? "," : "",
-                        gw_length_words(job, tail.end_lo, a, sizeof a),
-                        gw_length_words(job, tail.end_hi, b, sizeof b));
+                        gw_figure_words(job, tail.end_lo, a, sizeof a),
+                        gw_figure_words(job, tail.end_hi, b, sizeof b));
   }
   gw_flow_text(flow, GW_TYPE(10), 0, gw_flow_say(flow, "%s.", words));
 }
@@ -295,6 +295,7 @@ typedef struct stretch_of {
   double from, to;      /* drawn */
 } stretch_of;
 
+#define STUMP 30.0  /* of what is too long, mm */
 #define BESIDE 10.0 /* of the part shown beside a half, mm */
 
 static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
@@ -302,7 +303,9 @@ static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
                   .hi = mm_at(span->lo + span->size)};
   s.from = s.lo < 2.5 * BESIDE ? 0 : s.lo - BESIDE;
   s.to = s.whole - s.hi < 2.5 * BESIDE ? s.whole : s.hi + BESIDE;
-  if (s.to - s.from > most) s.to = s.from + most; /* the rest is broken off */
+  bool whole_length = s.from <= 0 && s.to >= s.whole && s.hi - s.lo > s.whole - 1;
+  if (whole_length && s.to > STUMP) s.to = STUMP;
+  if (s.to - s.from > most) s.to = fmax(s.from, s.lo) + STUMP; /* the rest is broken off */
   return s;
 }
 
@@ -315,6 +318,11 @@ typedef struct plate {
 
 enum { ACROSS_MOST = 52, DOWN_MOST = 150 };
 
+static const char *seen_from(gw_dir side) {
+  static const char *const words[6] = {"left", "right", "front", "back", "underside", "top"};
+  return words[side];
+}
+
 static plate plate_of(gw_flow *flow, const gw_sheets_job *job, int joint, bool entering) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
@@ -324,7 +332,12 @@ static plate plate_of(gw_flow *flow, const gw_sheets_job *job, int joint, bool e
   const gw_span *a = &(entering ? s->e : s->r)[s->narrow], *d = &(entering ? s->e : s->r)[s->run];
   plate out = {.across = look_along(a, p->size[s->narrow], ACROSS_MOST),
                .down = look_along(d, p->size[s->run], DOWN_MOST)};
-  out.title = gw_flow_say(flow, "%s on %s", half->element, job->marks->parts[half->part].text);
+  char element[32];
+  snprintf(element, sizeof element, "%s", half->element);
+  for (char *at = element; *at != '\0'; ++at)
+    if (*at == '-') *at = ' ';
+  out.title = gw_flow_say(flow, "%s on %s, seen from the %s", element,
+                          job->marks->parts[half->part].text, seen_from(half->at));
   out.lo = a->lo;
   out.size = a->size;
   out.rest = p->size[s->narrow] - a->lo - a->size;
@@ -352,13 +365,13 @@ static void plate_edges(gw_flow *flow, const plate *p, double x, double y, doubl
 static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x, double y,
                         double w) {
   char a[48], b[48], c[48];
-  gw_length_words(job, p->lo, a, sizeof a);
-  gw_length_words(job, p->size, b, sizeof b);
+  gw_figure_words(job, p->lo, a, sizeof a);
+  gw_figure_words(job, p->size, b, sizeof b);
   gw_length_words(job, p->rest, c, sizeof c);
   gw_text_fit(flow->page, x, y, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
               gw_flow_say(flow, "across: %s + %s + %s", a, b, c));
-  gw_length_words(job, p->near, a, sizeof a);
-  gw_length_words(job, p->width, b, sizeof b);
+  gw_figure_words(job, p->near, a, sizeof a);
+  gw_figure_words(job, p->width, b, sizeof b);
   gw_length_words(job, p->beyond, c, sizeof c);
   gw_text_fit(flow->page, x, y + 3.6, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
               gw_flow_say(flow, "along: %s + %s + %s", a, b, c));

@@ -23,7 +23,8 @@ typedef struct gw_strike {
   gw_len a, b;
   int part, joint;
   int part_at, joint_at; /* their places in the two walks */
-  const char *words;     /* what is struck, on which face, from where */
+  const char *words;     /* what is struck, on which face */
+  const char *from;      /* from which side; "" when there is none */
 } gw_strike;
 
 typedef struct gw_strikes {
@@ -43,7 +44,9 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *strike, char 
 
 /* "1:8 = 7.13 degrees"; the angle is atan(1 / n).  `slope` in hundredths. */
 char *gw_slope_words(int slope, char *buffer, size_t size);
-/* A length with its unit. */
+/* A length as a gauge is set: to a tenth of a millimetre or the 64th of an
+ * inch; without and with its unit. */
+char *gw_figure_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size);
 char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size);
 
 /* ---- layouts (markout_draw.c) ---------------------------------------------------- */

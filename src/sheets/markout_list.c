@@ -14,9 +14,13 @@ static gw_len as_set(const gw_sheets_job *job, gw_len length) {
   return (length + step / 2) / step * step;
 }
 
+char *gw_figure_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
+  return gw_len_text(as_set(job, length), job->model->units, buffer, size);
+}
+
 char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
   char figure[GW_LEN_TEXT];
-  gw_len_text(as_set(job, length), job->model->units, figure, sizeof figure);
+  gw_figure_words(job, length, figure, sizeof figure);
   snprintf(buffer, size, "%s %s", figure, job->model->units == GW_UNITS_MM ? "mm" : "in");
   return buffer;
 }
@@ -56,12 +60,13 @@ static const char *plain_side(gw_dir dir) {
   return words[dir];
 }
 
-/* "the face side", "the left end", "the edge opposite the face edge". */
+/* "the face side", "the left end"; what lies opposite to face side and face
+ * edge is called the far side and the far edge. */
 static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t size) {
   if (dir == p->face) return "the face side";
   if (dir == p->edge) return "the face edge";
-  if (dir == gw_dir_back(p->face)) return "the side opposite the face side";
-  if (dir == gw_dir_back(p->edge)) return "the edge opposite the face edge";
+  if (dir == gw_dir_back(p->face)) return "the far side";
+  if (dir == gw_dir_back(p->edge)) return "the far edge";
   snprintf(buffer, size, "the %s end", plain_side(dir));
   return buffer;
 }
@@ -82,8 +87,10 @@ typedef struct look {
   gw_len depth;
 } look;
 
-__attribute__((format(printf, 5, 6)))
-static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const char *format, ...) {
+/* `from` is where the stock rests, NULL when nothing is said of it. */
+__attribute__((format(printf, 6, 7)))
+static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const char *from,
+                        const char *format, ...) {
   char words[320];
   va_list arguments;
   va_start(arguments, format);
@@ -97,9 +104,10 @@ static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const c
   if (a < 0 || (a == 0 && tool != GW_TOOL_BEVEL && b <= 0)) return GW_OK;
   GW_TRY(gw_grow(&out->items, &out->room, out->count + 1, sizeof *out->items));
   const char *kept = gw_arena_text(out->arena, words);
-  if (kept == NULL) return GW_NO_MEMORY;
+  const char *from_kept = gw_arena_text(out->arena, from == NULL ? "" : from);
+  if (kept == NULL || from_kept == NULL) return GW_NO_MEMORY;
   out->items[out->count++] = (gw_strike){tool, a, b, l->half->part, l->joint, l->part_at,
-                                         l->joint_at, kept};
+                                         l->joint_at, kept, from_kept};
   return GW_OK;
 }
 
@@ -134,23 +142,23 @@ static gw_status strike_run_edges(const look *l, const char *what) {
   if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   for (int sign = -1; sign <= 1; sign += 2) {
     gw_dir from = gw_dir_of(axis, sign);
-    GW_TRY(strike(l, GW_TOOL_GAUGE, offset(l, axis, from), 0, "%s, from %s", what,
-                  side_words(l->part, from, buffer, sizeof buffer)));
+    GW_TRY(strike(l, GW_TOOL_GAUGE, offset(l, axis, from), 0,
+                  side_words(l->part, from, buffer, sizeof buffer), "%s", what));
   }
   return GW_OK;
 }
 
 static gw_status strike_slope(const look *l, const char *what) {
   if (l->s->slope <= 0) return GW_OK;
-  return strike(l, GW_TOOL_BEVEL, l->s->slope, l->s->slope, "flanks of the %s", what);
+  return strike(l, GW_TOOL_BEVEL, l->s->slope, l->s->slope, NULL, "flanks of the %s", what);
 }
 
 static gw_status strike_entering_tails(const look *l) {
   char buffer[SIDE_TEXT];
   const char *what = l->kind == GW_COMB ? "fingers" : l->s->count == 1 ? "tail" : "tails";
   GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0,
-                "baseline of the %s, on both faces and both edges, from %s", what,
-                side_words(l->part, l->half->at, buffer, sizeof buffer)));
+                side_words(l->part, l->half->at, buffer, sizeof buffer),
+                "baseline of the %s, on both faces and both edges", what));
   GW_TRY(strike_run_edges(l, "outer edge of the tails"));
   return strike_slope(l, what);
 }
@@ -162,14 +170,14 @@ static gw_status strike_receiving_tails(const look *l) {
   const char *in_words = side_words(l->part, inside, inside_words, sizeof inside_words);
   bool lapped = l->kind == GW_LAPPED_DOVETAIL;
   const char *what = l->kind == GW_COMB ? "fingers" : lapped ? "sockets" : "pins";
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "baseline of the %s, on %s, from %s", what,
-                lapped ? in_words : "both faces", end_words));
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, end_words, "baseline of the %s, on %s", what,
+                lapped ? in_words : "both faces"));
   if (lapped)
-    GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, "length of the tails, on %s, from %s",
-                  end_words, in_words));
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, in_words, "length of the tails, on %s",
+                  end_words));
   if (l->half->inset != GW_UNSET)
-    GW_TRY(strike(l, GW_TOOL_GAUGE, l->half->inset, 0, "inset of the other part, on both faces, "
-                  "from %s", end_words));
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->half->inset, 0, end_words,
+                  "inset of the other part, on both faces"));
   GW_TRY(strike_run_edges(l, "outer edge of the sockets"));
   return strike_slope(l, what);
 }
@@ -180,8 +188,8 @@ static gw_status strike_rebate(const look *l) {
   const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
   const char *in_words = side_words(l->part, gw_dir_back(l->mate->at), in, sizeof in);
   gw_len width = l->half->width != GW_UNSET ? l->half->width : l->s->depth_e;
-  GW_TRY(strike(l, GW_TOOL_GAUGE, width, 0, "rebate, on %s, from %s", end_words, in_words));
-  return strike(l, GW_TOOL_GAUGE, l->depth, 0, "rebate, on %s, from %s", in_words, end_words);
+  GW_TRY(strike(l, GW_TOOL_GAUGE, width, 0, in_words, "rebate, on %s", end_words));
+  return strike(l, GW_TOOL_GAUGE, l->depth, 0, end_words, "rebate, on %s", in_words);
 }
 
 /* ---- straight: tenons, grooves, housings ---------------------------------------------------- */
@@ -192,8 +200,8 @@ static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, co
   int axis = l->s->narrow;
   if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
-  return strike(l, tool, l->spans[axis].size, offset(l, axis, from), "%s, on %s, from %s", what, on,
-                side_words(l->part, from, buffer, sizeof buffer));
+  return strike(l, tool, l->spans[axis].size, offset(l, axis, from),
+                side_words(l->part, from, buffer, sizeof buffer), "%s, on %s", what, on);
 }
 
 /* Where a half that does not run right through begins and ends. */
@@ -206,10 +214,10 @@ static gw_status strike_ends(const look *l, const char *what, const char *on) {
   const char *side = side_words(l->part, from, buffer, sizeof buffer);
   bool stops_far = far < l->part->size[axis];
   if (near == 0)
-    return strike(l, GW_TOOL_RULE, far, far, "%s ends, on %s, from %s", what, on, side);
+    return strike(l, GW_TOOL_RULE, far, far, side, "%s ends, on %s", what, on);
   if (!stops_far)
-    return strike(l, GW_TOOL_RULE, near, near, "%s begins, on %s, from %s", what, on, side);
-  return strike(l, GW_TOOL_RULE, near, far, "%s, both ends, on %s, from %s", what, on, side);
+    return strike(l, GW_TOOL_RULE, near, near, side, "%s begins, on %s", what, on);
+  return strike(l, GW_TOOL_RULE, near, far, side, "%s, both ends, on %s", what, on);
 }
 
 static const char *tenon_word(const look *l) {
@@ -223,8 +231,7 @@ static gw_status strike_tenon(const look *l) {
   const char *what = tenon_word(l);
   bool stands_in = is_whole(l, l->s->narrow) && is_whole(l, l->s->run);
   if (!stands_in)
-    GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "shoulder of the %s, all round, from %s", what,
-                  end));
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, end, "shoulder of the %s, all round", what));
   char on[96];
   snprintf(on, sizeof on, "the sides square to it and %s", end);
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
@@ -238,7 +245,7 @@ static gw_status strike_mortise(const look *l) {
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
   GW_TRY(strike_ends(l, what, on));
   if (l->half->through) return GW_OK;
-  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "%s in %s", what, on);
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "%s in %s", what, on);
 }
 
 static gw_status strike_groove(const look *l) {
@@ -246,7 +253,7 @@ static gw_status strike_groove(const look *l) {
   const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
   GW_TRY(strike_narrow(l, GW_TOOL_PLOUGH, "groove", on));
   GW_TRY(strike_ends(l, "groove", on));
-  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "groove in %s", on);
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "groove in %s", on);
 }
 
 /* The width is taken from the shelf itself; the rule gives its place. */
@@ -259,19 +266,19 @@ static gw_status strike_housing(const look *l) {
     gw_dir from = ref_side(l, axis);
     gw_len near = offset(l, axis, from);
     GW_TRY(strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
-                  "%s, both walls (the second from the part itself), on %s, from %s", what, on,
-                  side_words(l->part, from, from_words, sizeof from_words)));
+                  side_words(l->part, from, from_words, sizeof from_words),
+                  "%s, both walls (the second from the part itself), on %s", what, on));
   }
   GW_TRY(strike_run_edges(l, "where the housing stops"));
-  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, "%s in %s", what, on);
+  return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "%s in %s", what, on);
 }
 
 /* A shelf's end is cut back where its housing stops. */
 static gw_status strike_shelf(const look *l) {
   char buffer[SIDE_TEXT];
   if (is_whole(l, l->s->run)) return GW_OK;
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "notch, on both faces, from %s",
-                side_words(l->part, l->half->at, buffer, sizeof buffer)));
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0,
+                side_words(l->part, l->half->at, buffer, sizeof buffer), "notch, on both faces"));
   return strike_run_edges(l, "notch");
 }
 
@@ -281,13 +288,13 @@ static gw_status strike_notch(const look *l) {
   char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
   int axis = gw_part_length_axis(l->part);
   const char *open = side_words(l->part, l->half->at, buffer, sizeof buffer);
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, "floor of the notch, on both sides, from %s", open));
+  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, open, "floor of the notch, on both sides"));
   if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len near = offset(l, axis, from);
   return strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
-                "notch, both walls (the second from the part itself), on %s, from %s", open,
-                side_words(l->part, from, from_words, sizeof from_words));
+                side_words(l->part, from, from_words, sizeof from_words),
+                "notch, both walls (the second from the part itself), on %s", open);
 }
 
 /* Where a part lies on a face, when the file says so. */
@@ -300,16 +307,15 @@ static gw_status strike_place(const look *l) {
     gw_dir from = ref_side(l, axis);
     if (l->half->from[from] == GW_UNSET || !l->spans[axis].located) continue;
     gw_len near = offset(l, axis, from);
-    GW_TRY(strike(l, GW_TOOL_RULE, near, near, "line where %s lies, on %s, from %s",
-                  l->job->marks->parts[l->mate->part].text, on,
-                  side_words(l->part, from, buffer, sizeof buffer)));
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near, side_words(l->part, from, buffer, sizeof buffer),
+                  "line where %s lies, on %s", l->job->marks->parts[l->mate->part].text, on));
   }
   return GW_OK;
 }
 
 static gw_status strike_mitre(const look *l) {
   char buffer[SIDE_TEXT];
-  return strike(l, GW_TOOL_BEVEL, 0, 0, "mitre at %s",
+  return strike(l, GW_TOOL_BEVEL, 0, 0, NULL, "mitre at %s",
                 side_words(l->part, l->half->at, buffer, sizeof buffer));
 }
 
@@ -320,8 +326,8 @@ static gw_status strike_dowels(const look *l) {
   if (axis < 0 || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len middle = offset(l, axis, from) + l->spans[axis].size / 2;
-  return strike(l, GW_TOOL_GAUGE, middle, 0, "middle of the dowels, on %s, from %s", on,
-                side_words(l->part, from, buffer, sizeof buffer));
+  return strike(l, GW_TOOL_GAUGE, middle, 0, side_words(l->part, from, buffer, sizeof buffer),
+                "middle of the dowels, on %s", on);
 }
 
 /* ---- all halves ------------------------------------------------------------------------------------ */
@@ -380,6 +386,8 @@ static int by_setting(const void *left, const void *right) {
   if (a->part_at != b->part_at) return a->part_at < b->part_at ? -1 : 1;
   int words = strcmp(a->words, b->words);
   if (words != 0) return words;
+  int from = strcmp(a->from, b->from);
+  if (from != 0) return from;
   return a->joint_at < b->joint_at ? -1 : a->joint_at > b->joint_at;
 }
 
