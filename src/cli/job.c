@@ -23,9 +23,9 @@ static gw_status run(gw_job *job, const char *path, gw_depth depth, gw_error *er
   GW_TRY(gw_fit_make(job->model, job->findings, &job->fit));
   GW_TRY(gw_marks_make(job->model, job->fit, &job->marks));
   if (!job->fit->placed) return GW_OK;
+  if (gw_job_mates(job)) GW_TRY(gw_fit_review(job->model, job->fit, job->findings));
   /* Parts that stand in each other's way would be blamed again as locked. */
   if (depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
-  GW_TRY(gw_fit_review(job->model, job->fit, job->findings));
   gw_order_options options = {.node_budget = depth == GW_CHECKED ? GLANCE : 0};
   bool quiet = depth == GW_CHECKED && job->model->n_parts > GW_ORDER_MAX_PARTS;
   if (!quiet)

@@ -8,8 +8,7 @@
 static const gw_len TOUCH = GW_MM / 5;
 enum { MAX_WOOD = 64, MAX_SAID = 20 };
 
-/* A box of wood and whose it is; `half` is the entering half it stands for,
- * -1 for the body. */
+/* A box of wood and whose it is. */
 typedef struct wood {
   gw_box box;
   int part;
@@ -88,7 +87,9 @@ static gw_status sweep(const gw_model *m, gw_findings *findings, const gw_fit *f
       if (allowed(m, fit, a, b, &shared) || said_already(list, n_said, a, b)) continue;
       if (n_said >= MAX_SAID) return GW_OK;
       list[n_said++] = (said){a, b};
-      GW_TRY(say(m, findings, a, b, &shared));
+      bool inside_a_third;
+      GW_TRY(gw_fit_say_meeting(m, findings, fit, a, b, &shared, TOUCH, &inside_a_third));
+      if (!inside_a_third) GW_TRY(say(m, findings, a, b, &shared));
     }
   return GW_OK;
 }

@@ -101,6 +101,10 @@ gw_status gw_fit_place(const gw_model *model, gw_findings *findings, gw_fit *fit
 struct gw_fit_loop;
 gw_status gw_fit_say_loop(const gw_model *model, gw_findings *findings, const gw_fit *fit,
                           const struct gw_fit_loop *loop);
+/* When what parts a and b share lies where both enter a third part, says that
+ * their tenons meet there; *said tells whether it was so. */
+gw_status gw_fit_say_meeting(const gw_model *model, gw_findings *findings, const gw_fit *fit, int a,
+                             int b, const gw_box *shared, gw_len play, bool *said);
 gw_status gw_fit_collide(const gw_model *model, gw_findings *findings, const gw_fit *fit);
 
 /* A loop that does not close: `length` steps, each over a joint from one part

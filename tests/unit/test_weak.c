@@ -1,0 +1,188 @@
+/* Thin walls and laps, cuts into each other, tenons that meet, shoulders. */
+#include "fit/review.h"
+#include "project.h"
+
+static project looked_at(const char *form, ...) __attribute__((format(printf, 1, 2)));
+
+/* Fits the pieces and, when they are sound, looks for weak places. */
+static project looked_at(const char *form, ...) {
+  static char text[8192];
+  va_list args;
+  va_start(args, form);
+  vsnprintf(text, sizeof text, form, args);
+  va_end(args);
+  project p = project_fit(project_read(text));
+  if (project_good(&p)) ck_assert_int_eq(gw_fit_weak(p.model, p.fit, p.findings), GW_OK);
+  return p;
+}
+
+static void expect(const project *p, gw_severity severity, const char *code, const char *words) {
+  ck_assert_msg(gw_findings_count(p->findings) == 1, "wanted [%s] alone:\n%s", code, all_words(p));
+  const gw_finding *f = gw_findings_at(p->findings, 0);
+  ck_assert_str_eq(f->code, code);
+  ck_assert_int_eq(f->severity, severity);
+  ck_assert_msg(strstr(f->words, words) != NULL, "%s", f->words);
+}
+
+/* ---- walls and laps ------------------------------------------------------------------ */
+
+static project tenoned(double thick, double from_front) {
+  return looked_at("<part id='post' length='600' width='60' thickness='%g' face='front' "
+                   "edge='right'><mortise id='m' at='right' thickness='6' width='40' "
+                   "from-top='60' from-front='%g'/></part>"
+                   "<part id='rail' length='300' width='60' thickness='18' face='front' edge='up'>"
+                   "<tenon at='left' into='post/m' depth='30'/></part>", thick, from_front);
+}
+
+START_TEST(walls) {
+  static const struct {
+    double thick, from_front;
+    const char *words; /* NULL: good */
+  } rows[] = {
+      {30, 6, NULL},
+      {30, 5.5, "leaves 5.5 of wood at its front side, where 6 should stay; move it by 0.5"},
+      {30, 19, "leaves 5 of wood at its back side"},
+      {18, 6, NULL},
+      {15, 5, "leaves 4 of wood at its back side, where 5 should stay"}, /* a third */
+      {15, 4, "leaves 4 of wood at its front side, where 5 should stay"},
+      {30, 0, NULL}, /* open to the front: no wall at all */
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    project p = tenoned(rows[i].thick, rows[i].from_front);
+    if (rows[i].words == NULL) expect_good(&p);
+    else expect(&p, GW_WARNING, "thin-wall", rows[i].words);
+    project_clear(&p);
+  }
+}
+END_TEST
+
+START_TEST(laps) {
+  static const char *const form =
+      "<part id='front' length='300' width='80' thickness='18' face='front' edge='up'>"
+      "<lapped-socket id='left' at='left' lap='%s'/></part>"
+      "<part id='side' length='300' width='80' thickness='10' face='left' edge='up'>"
+      "<lapped-tail at='front' into='front/left' count='3'/></part>";
+  project p = looked_at(form, "3");
+  expect_good(&p);
+  project_clear(&p);
+  p = looked_at(form, "2.5");
+  expect(&p, GW_WARNING, "thin-lap", "the lap at the left of front is 2.5, and 3 should stay");
+  project_clear(&p);
+}
+END_TEST
+
+/* ---- cuts into each other --------------------------------------------------------------- */
+
+/* A leg 40 square with a mortise from the right (x 40-a .. 40, y 10 .. 16) and
+ * one from the back (y 40-b .. 40, x 10 .. 16); the tenons are c and d long. */
+static project leg(double a, double c, double b, double d) {
+  return looked_at("<part id='leg' length='500' width='40' thickness='40' face='front' edge='left'>"
+                   "<mortise id='one' at='right' thickness='6' width='50' depth='%g' "
+                   "from-front='10' from-top='20'/>\n"
+                   "<mortise id='two' at='back' thickness='6' width='50' depth='%g' "
+                   "from-left='10' from-top='20'/></part>"
+                   "<part id='rail' length='300' width='90' thickness='18' face='front' edge='up'>"
+                   "<tenon at='left' into='leg/one' depth='%g'/></part>"
+                   "<part id='apron' length='300' width='90' thickness='18' face='left' edge='up'>"
+                   "<tenon at='front' into='leg/two' depth='%g'/></part>", a, b, c, d);
+}
+
+START_TEST(mortises_in_a_leg) {
+  project p = leg(22, 21, 23, 22); /* x 18.., y 17..: they miss each other */
+  expect_good(&p);
+  project_clear(&p);
+  p = leg(25, 22, 25, 22); /* x 15.., y 15..: they meet at their ends */
+  expect_good(&p);
+  project_clear(&p);
+  p = leg(38, 20, 38, 20); /* each goes right through the other */
+  expect(&p, GW_ERROR, "joint-cut-away", "in leg the mortise at the right and the mortise at the "
+         "back take each other's wood: 6 of 38 depth of the one and 6 of 38 of the other");
+  project_clear(&p);
+}
+END_TEST
+
+START_TEST(tenons_in_a_leg) {
+  project p = leg(31, 24, 31, 24); /* x 16.., y 16..: they touch at one edge */
+  expect_good(&p);
+  project_clear(&p);
+  p = leg(31, 27, 31, 26); /* x 13 .. 16, y 14 .. 16 are wanted by both */
+  expect(&p, GW_ERROR, "tenons-meet", "the tenon of rail and the tenon of apron meet inside leg; "
+         "make the one 3 shorter, or the other 2");
+  project_clear(&p);
+}
+END_TEST
+
+/* A stile 18 thick, a mortise in its middle (y 6 .. 12) and a groove that runs
+ * along: on the same edge, or on the front face over the mortise. */
+static project stile(const char *at, const char *place, double depth) {
+  return looked_at("<part id='stile' length='600' width='60' thickness='18' face='front' "
+                   "edge='right'><mortise id='m' at='right' thickness='6' width='40' "
+                   "from-top='60'/>\n<groove id='g' at='%s' thickness='6' depth='%g' %s/></part>"
+                   "<part id='rail' length='300' width='60' thickness='18' face='front' edge='up'>"
+                   "<tenon at='left' into='stile/m' depth='30'/></part>"
+                   "<part id='strip' length='%s' width='40' thickness='6' face='%s' edge='%s'>"
+                   "<panel-edge at='%s' into='stile/g' from-top='0'/></part>", at, depth, place,
+                   "600", strcmp(at, "front") == 0 ? "left" : "front",
+                   strcmp(at, "front") == 0 ? "front" : "right",
+                   strcmp(at, "front") == 0 ? "back" : "left");
+}
+
+START_TEST(grooves_and_mortises) {
+  project p = stile("front", "from-left='40' from-top='0'", 6);
+  expect_good(&p); /* down to the mortise, not into it */
+  project_clear(&p);
+  p = stile("front", "from-left='40' from-top='0'", 7);
+  expect_good(&p); /* grazes it */
+  project_clear(&p);
+  p = stile("front", "from-left='40' from-top='0'", 12);
+  /* the strip's edge reaches into the tenon itself, or it is said of the cuts */
+  ck_assert_msg(!project_good(&p), "%s", all_words(&p));
+  project_clear(&p);
+}
+END_TEST
+
+/* ---- shoulders ------------------------------------------------------------------------------ */
+
+static project horse(double low) {
+  return looked_at("<part id='post' length='900' width='60' thickness='30' face='front' "
+                   "edge='right'><mortise id='high' at='right' thickness='10' from-top='40'/>"
+                   "<mortise id='low' at='right' thickness='10' from-bottom='40'/></part>"
+                   "<part id='a' length='400' width='60' thickness='30' face='front' edge='right'>"
+                   "<mortise id='r' at='left' thickness='10' from-top='40'/></part>"
+                   "<part id='b' like='a'/>"
+                   "<part id='one' length='660' width='50' thickness='30' face='front' edge='up'>"
+                   "<tenon at='left' into='post/high' width='34' depth='30'/>"
+                   "<tenon at='right' into='a/r' width='34' depth='30'/></part>\n"
+                   "<part id='two' like='one' length='%g' into='post/low b/r'/>", low);
+}
+
+START_TEST(shoulders) {
+  project p = horse(660);
+  expect_good(&p);
+  project_clear(&p);
+  p = horse(660.2);
+  expect_good(&p);
+  project_clear(&p);
+  p = horse(662);
+  expect(&p, GW_WARNING, "shoulders-unlike", "one has 600 between its shoulders and two, which lies "
+         "like it, 602: 2 apart");
+  ck_assert_int_eq(gw_findings_at(p.findings, 0)->line, 2);
+  project_clear(&p);
+  p = horse(700);
+  expect_good(&p); /* meant to be longer */
+  project_clear(&p);
+}
+END_TEST
+
+int main(void) {
+  Suite *suite = suite_create("weak");
+  TCase *weak = tcase_create("weak");
+  tcase_add_test(weak, walls);
+  tcase_add_test(weak, laps);
+  tcase_add_test(weak, mortises_in_a_leg);
+  tcase_add_test(weak, tenons_in_a_leg);
+  tcase_add_test(weak, grooves_and_mortises);
+  tcase_add_test(weak, shoulders);
+  suite_add_tcase(suite, weak);
+  return run_suite(suite);
+}
