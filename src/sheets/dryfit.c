@@ -32,7 +32,7 @@ static void tick(fitting *f, const char *text) {
   gw_flow_tick(&f->flow, gw_flow_bench(&f->flow), text);
 }
 
-/* ---- the whole piece and what to look out for -------------------------------------------- */
+/* ---- the whole piece and what to look out for ----------------------------------------- */
 
 enum { MARKS_IN_PICTURE = 30 };
 
@@ -95,7 +95,7 @@ static const char *see_findings(fitting *f, int joint) {
   return text;
 }
 
-/* ---- lengths that must agree -------------------------------------------------------------- */
+/* ---- lengths that must agree ---------------------------------------------------------- */
 
 static const char *equal_words(fitting *f, const gw_equal *equal) {
   const char *names = "";
@@ -118,7 +118,7 @@ static void lengths(fitting *f) {
   for (size_t i = 0; i < count; ++i) tick(f, equal_words(f, &equals[i]));
 }
 
-/* ---- joint by joint -------------------------------------------------------------------------- */
+/* ---- joint by joint ------------------------------------------------------------------- */
 
 static const char *const SIDES[6] = {"left", "right", "front", "back", "bottom", "top"};
 
@@ -129,13 +129,15 @@ static const char *lies(fitting *f, int joint, int axis) {
   const gw_box *e = &f->job->fit->boxes[gw_joint_enters(m, &m->joints[joint])];
   const gw_box *r = &f->job->fit->boxes[gw_joint_receives(m, &m->joints[joint])];
   gw_len low = e->lo[axis] - r->lo[axis], high = r->hi[axis] - e->hi[axis];
-  if (low == 0 && high == 0) return SAY(f, "flush at %s and %s", SIDES[2 * axis], SIDES[2 * axis + 1]);
+  if (low == 0 && high == 0)
+    return SAY(f, "flush at %s and %s", SIDES[2 * axis], SIDES[2 * axis + 1]);
   bool upper = llabs(high) < llabs(low);
   gw_len off = upper ? high : low;
   const char *side = SIDES[2 * axis + upper];
   if (off == 0) return SAY(f, "flush at the %s", side);
   const char *text = OR(f, gw_session_length(f->job, f->flow.arena, llabs(off)));
-  return off > 0 ? SAY(f, "%s in from the %s", text, side) : SAY(f, "%s proud at the %s", text, side);
+  return off > 0 ? SAY(f, "%s in from the %s", text, side)
+                 : SAY(f, "%s proud at the %s", text, side);
 }
 
 static const char *insets(fitting *f, int joint) {
@@ -181,20 +183,23 @@ static void joint_row(fitting *f, int joint) {
   const gw_model *m = f->job->model;
   char mark[GW_MARK_SHOWN];
   gw_type big = GW_TYPE_BOLD(20), bold = GW_TYPE_BOLD(flow->bench), plain = gw_flow_bench(flow);
-  double x = flow->body.x + BOX + 2.3 + MARK_COLUMN, width = flow->body.w - (x - flow->body.x) - CHECK_COLUMN;
-  const char *parts = SAY(f, "%s into %s",
-                          OR(f, gw_session_part(f->job, flow->arena, gw_joint_enters(m, &m->joints[joint]))),
-                          OR(f, gw_session_part(f->job, flow->arena, gw_joint_receives(m, &m->joints[joint]))));
+  double x = flow->body.x + BOX + 2.3 + MARK_COLUMN,
+         width = flow->body.w - (x - flow->body.x) - CHECK_COLUMN;
+  const char *parts =
+      SAY(f, "%s into %s",
+          OR(f, gw_session_part(f->job, flow->arena, gw_joint_enters(m, &m->joints[joint]))),
+          OR(f, gw_session_part(f->job, flow->arena, gw_joint_receives(m, &m->joints[joint]))));
   const char *words = joint_words(f, joint);
   double first = gw_text_box_height(flow->doc, width, bold, parts);
   double second = gw_text_box_height(flow->doc, width, plain, words);
   gw_flow_need(flow, first + second + 1.5);
   double base = flow->y + gw_flow_first_baseline(big);
   gw_draw_tick_box(flow->page, flow->body.x, flow->y + 1.6, BOX);
-  gw_text_fit(flow->page, flow->body.x + BOX + 2.3, base, MARK_COLUMN - 2, big, plain.size, GW_ALIGN_LEFT,
-              gw_session_joint(f->job, joint, mark));
+  gw_text_fit(flow->page, flow->body.x + BOX + 2.3, base, MARK_COLUMN - 2, big, plain.size,
+              GW_ALIGN_LEFT, gw_session_joint(f->job, joint, mark));
   gw_text_box(flow->page, (gw_area){x, flow->y, width, first}, bold, GW_ALIGN_LEFT, parts);
-  gw_text_box(flow->page, (gw_area){x, flow->y + first, width, second}, plain, GW_ALIGN_LEFT, words);
+  gw_text_box(flow->page, (gw_area){x, flow->y + first, width, second}, plain, GW_ALIGN_LEFT,
+              words);
   for (int i = 0; i < 2 && has_sides(f, joint); ++i)
     gw_draw_tick_box(flow->page, x + width + 3 + i * (BOX + 2), flow->y + 1.6, BOX);
   flow->y += first + second + 1.5;
@@ -203,7 +208,8 @@ static void joint_row(fitting *f, int joint) {
 static void joints_of_join(fitting *f, int index) {
   const gw_join *join = &f->job->order->joins[index];
   gw_type type = GW_TYPE_BOLD(f->flow.bench);
-  const char *words = SAY(f, "%d. %s", index + 1, OR(f, gw_session_sentence(f->flow.arena, join->words)));
+  const char *words =
+      SAY(f, "%d. %s", index + 1, OR(f, gw_session_sentence(f->flow.arena, join->words)));
   gw_flow_need(&f->flow, gw_text_box_height(f->flow.doc, f->flow.body.w, type, words) +
                              (join->n_joints > 0 ? 22 : 0));
   double x = f->flow.body.x;
@@ -223,10 +229,11 @@ static void joints(fitting *f) {
   if (f->job->order != NULL)
     for (int i = 0; i < f->job->order->n_joins; ++i) joints_of_join(f, i);
   else
-    for (int i = 0; i < m->n_joints; ++i) joint_row(f, f->job->marks ? f->job->marks->joint_walk[i] : i);
+    for (int i = 0; i < m->n_joints; ++i)
+      joint_row(f, f->job->marks ? f->job->marks->joint_walk[i] : i);
 }
 
-/* ---- diagonals ---------------------------------------------------------------------------------- */
+/* ---- diagonals ------------------------------------------------------------------------ */
 
 static const char *opening_name(fitting *f, const gw_opening *o) {
   static const char *const seen[3] = {"from the side", "from the front", "from above"};
@@ -295,14 +302,15 @@ static void squareness(fitting *f) {
   if (count == 0)
     tick(f, "No opening was found that four parts enclose: try every corner with a square.");
   else
-    gw_flow_text(&f->flow, GW_FLOW_SMALL, 0,
-                 "The difference let pass is a thousandth of the diagonal, up to the next half "
-                 "millimetre (common practice, no source). What it means is computed geometry: sin "
-                 "e = (d1\xC2\xB2 \xE2\x88\x92 d2\xC2\xB2) / (4 W H). A shifted clamp pulls the longer "
-                 "diagonal in.");
+    gw_flow_text(
+        &f->flow, GW_FLOW_SMALL, 0,
+        "The difference let pass is a thousandth of the diagonal, up to the next half "
+        "millimetre (common practice, no source). What it means is computed geometry: sin "
+        "e = (d1\xC2\xB2 \xE2\x88\x92 d2\xC2\xB2) / (4 W H). A shifted clamp pulls the longer "
+        "diagonal in.");
 }
 
-/* ---- the whole and what lies ready ------------------------------------------------------------------ */
+/* ---- the whole and what lies ready ---------------------------------------------------- */
 
 /* Marks of the joints that stay without glue. */
 static const char *dry_joints(fitting *f) {
@@ -367,7 +375,7 @@ static void ready(fitting *f) {
   tick(f, "Inside faces are cleaned up and, where wanted, finished: they are hard to reach later.");
 }
 
-/* ---- rehearsal ----------------------------------------------------------------------------------------- */
+/* ---- rehearsal ------------------------------------------------------------------------ */
 
 /* Columns from the right: the blank, the time a line takes, its start. */
 static const double BLANK = 24, TAKES = 20, START = 24, ROW = 8.2;
@@ -390,17 +398,20 @@ static void rehearse_stage(fitting *f, int index) {
   const gw_stage *stage = &f->job->clock->stages[index];
   char start[GW_TIME_TEXT], takes[GW_TIME_TEXT];
   gw_flow_need(&f->flow, 5 * ROW);
-  rehearsal_line(f, SAY(f, "Stage %d%s", index + 1, stage->glue < 0 ? ", dry" : ""), "start", "takes",
-                 true);
+  rehearsal_line(f, SAY(f, "Stage %d%s", index + 1, stage->glue < 0 ? ", dry" : ""), "start",
+                 "takes", true);
   for (int i = 0; i < stage->n_steps; ++i) {
     const gw_step *step = &stage->steps[i];
     gw_flow_need(&f->flow, (i + 2 == stage->n_steps ? 2 : 1) * ROW);
     gw_time_text(step->start_s, start, sizeof start);
     gw_time_text(step->end_s - step->start_s, takes, sizeof takes);
     const char *who = f->job->model->shop.hands > 1
-                          ? SAY(f, ", %s", OR(f, gw_session_people(f->job, f->flow.arena, step))) : "";
-    rehearsal_line(f, SAY(f, "%d  %s%s", i + 1, OR(f, gw_session_action(f->job, f->flow.arena, stage, step)),
-                          who), start, takes, false);
+                          ? SAY(f, ", %s", OR(f, gw_session_people(f->job, f->flow.arena, step)))
+                          : "";
+    rehearsal_line(f,
+                   SAY(f, "%d  %s%s", i + 1,
+                       OR(f, gw_session_action(f->job, f->flow.arena, stage, step)), who),
+                   start, takes, false);
   }
   if (stage->glue < 0) return;
   const gw_glue_use *use = &f->job->clock->uses[stage->glue];
@@ -416,10 +427,11 @@ static void rehearse_stage(fitting *f, int index) {
 static void rehearsal(fitting *f) {
   if (f->job->clock == NULL || f->job->clock->n_stages == 0) return;
   gw_flow_heading(&f->flow, "Rehearsal with the clock running, without glue", 40);
-  gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0,
-               "Go through the motions of every line and write down how long it really took. A joint "
-               "that stays open longer than the glue's open time, less the margin, wants another "
-               "pair of hands, a slower glue or one more stage.");
+  gw_flow_text(
+      &f->flow, gw_flow_bench(&f->flow), 0,
+      "Go through the motions of every line and write down how long it really took. A joint "
+      "that stays open longer than the glue's open time, less the margin, wants another "
+      "pair of hands, a slower glue or one more stage.");
   for (int i = 0; i < f->job->clock->n_stages; ++i) rehearse_stage(f, i);
 }
 
@@ -449,13 +461,14 @@ static void sign_off(fitting *f) {
   flow->y += height;
 }
 
-/* ---- the sheet --------------------------------------------------------------------------------------------- */
+/* ---- the sheet ------------------------------------------------------------------------ */
 
 static void intro(fitting *f) {
   int copies = f->job->model->copies;
   gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0,
-               SAY(f, "Put everything together without glue, in the order below, and tick each line. "
-                      "The glue stays shut until the last line of this sheet is signed.%s",
+               SAY(f,
+                   "Put everything together without glue, in the order below, and tick each line. "
+                   "The glue stays shut until the last line of this sheet is signed.%s",
                    copies > 1 ? SAY(f, " %d of these are made: one sheet for each.", copies) : ""));
   if (!placed(f))
     gw_flow_box(&f->flow, "Not all is known",

@@ -34,7 +34,7 @@ typedef struct glueing {
 #define SAY(g, ...) gw_flow_say(&(g)->flow, __VA_ARGS__)
 #define OR(g, text) gw_flow_text_or(&(g)->flow, (text))
 
-/* ---- columns --------------------------------------------------------------------------- */
+/* ---- columns -------------------------------------------------------------------------- */
 
 /* "T+" in bench type, the figures in wall type. */
 static const char *time_sign(int seconds) { return seconds < 0 ? "T\xE2\x88\x92" : "T+"; }
@@ -113,7 +113,7 @@ static void page_head(gw_flow *flow, void *data) {
   if (g->list) column_heads(g);
 }
 
-/* ---- one line of the list -------------------------------------------------------------------- */
+/* ---- one line of the list ------------------------------------------------------------- */
 
 typedef struct row {
   const char *action, *detail;
@@ -128,7 +128,10 @@ static row make_row(glueing *g, const gw_step *step) {
   row r = {.action = OR(g, gw_session_action(g->job, flow->arena, g->stage, step)),
            .detail = OR(g, gw_session_detail(g->job, flow->arena, g->stage, step))};
   gw_type wall = gw_flow_wall(flow);
-  double beside = (g->use != NULL ? g->x_at : g->who_w > 0 ? g->x_who : g->x_tick) - GAP - g->x_text;
+  double beside = (g->use != NULL ? g->x_at
+                   : g->who_w > 0 ? g->x_who
+                                  : g->x_tick) -
+                  GAP - g->x_text;
   double full = right_of(g) - g->x_text;
   const char *close = OR(g, gw_session_closer(flow->arena, r.action));
   double width = gw_text_width(flow->doc, wall, r.action);
@@ -138,7 +141,8 @@ static row make_row(glueing *g, const gw_step *step) {
     width = closer;
   }
   r.wide = width > beside;
-  if (r.wide) r.action_h = width <= full ? g->line_h : gw_text_box_height(flow->doc, full, wall, r.action);
+  if (r.wide)
+    r.action_h = width <= full ? g->line_h : gw_text_box_height(flow->doc, full, wall, r.action);
   r.detail_h = gw_text_box_height(flow->doc, full, gw_flow_bench(flow), r.detail);
   r.height = 2 * PAD + g->line_h + r.action_h + r.detail_h;
   return r;
@@ -238,7 +242,7 @@ static void draw_rows(glueing *g) {
   }
 }
 
-/* ---- after the list ------------------------------------------------------------------------------ */
+/* ---- after the list ------------------------------------------------------------------- */
 
 static const char *next_words(glueing *g) {
   if (g->index + 1 >= g->job->clock->n_stages) return "This is the last stage.";
@@ -276,7 +280,7 @@ static void draw_closing(glueing *g) {
   for (int i = 0; i < 2; ++i) gw_flow_box(flow, heads[i], texts[i]);
 }
 
-/* ---- what must lie on the bench --------------------------------------------------------------------- */
+/* ---- what must lie on the bench ------------------------------------------------------- */
 
 static const char *needed_words(glueing *g, const gw_needed *needed) {
   if (needed->part >= 0)
@@ -289,7 +293,8 @@ static const char *needed_words(glueing *g, const gw_needed *needed) {
 }
 
 static void lay_out_parts(glueing *g) {
-  gw_needed *needed = gw_arena_alloc(g->flow.arena, (size_t)g->stage->n_joins * 2 + 1, sizeof *needed);
+  gw_needed *needed =
+      gw_arena_alloc(g->flow.arena, (size_t)g->stage->n_joins * 2 + 1, sizeof *needed);
   if (needed == NULL) {
     g->flow.no_memory = true;
     return;
@@ -342,7 +347,7 @@ static void lay_out_glue(glueing *g) {
                    gw_session_pot_grams(g->stage->grams)));
 }
 
-/* ---- time ----------------------------------------------------------------------------------------------- */
+/* ---- time ----------------------------------------------------------------------------- */
 
 static const char *people_words(glueing *g) {
   int hands = g->job->model->shop.hands;
@@ -358,29 +363,41 @@ static void tell_time(glueing *g) {
   gw_time_text(g->stage->end_s, whole, sizeof whole);
   gw_flow_heading(flow, "The clock", 20);
   gw_flow_text(flow, gw_flow_bench(flow), 0,
-               SAY(g, "T+0:00 is the first glue on wood. From its first glue to faces together a "
-                      "joint has %s min; the tightest joint of this plan uses %s, a margin of %d %% "
-                      "(%d %% asked for)%s. All is clamped at T+%s. %s", open, wet,
-                   g->stage->margin_pm / 10, g->job->model->shop.margin_pc,
+               SAY(g,
+                   "T+0:00 is the first glue on wood. From its first glue to faces together a "
+                   "joint has %s min; the tightest joint of this plan uses %s, a margin of %d %% "
+                   "(%d %% asked for)%s. All is clamped at T+%s. %s",
+                   open, wet, g->stage->margin_pm / 10, g->job->model->shop.margin_pc,
                    g->stage->proven ? "; no plan of these joins keeps more" : "", whole,
                    people_words(g)));
   gw_flow_text(flow, gw_flow_bench(flow), 0,
                SAY(g, "Open time %s%s", OR(g, gw_session_open_words(g->job, flow->arena, g->use)),
                    g->use->typical_any && !g->use->typical_open
                        ? " Other figures of the glue: " GW_GLUE_TYPICAL "." : ""));
+}
+
+static void tell_reading(glueing *g) {
+  gw_flow *flow = &g->flow;
+  gw_flow_heading(flow, "Reading the list", 20);
+  gw_flow_text(
+      flow, gw_flow_bench(flow), 0,
+      "Letters are parts, numbers are joints, as they are written on the wood. GLUE 6\xCC\xB2: "
+      "spread joint 6\xCC\xB2. F \xE2\x86\x92 C + K (2, 7): bring F onto C and K, so that "
+      "joints 2 and 7 go together.");
   gw_flow_text(flow, gw_flow_bench(flow), 0,
-               "How long each line takes is a planning figure (common practice, no source): the "
-               "rehearsal of the dry fit replaces it. The dark wedge at the left of the list is the "
-               "open time used up by the joint that has been wet longest: at the right edge it is "
-               "over, at the dashed line the margin begins.");
+               "The dark wedge at the left is the open time used up by the joint that has been wet "
+               "longest: at the dashed line the margin begins, at the right edge the time is over. "
+               "How long a line takes is a planning figure (common practice, no source): your "
+               "rehearsal replaces it.");
 }
 
 static void caution(glueing *g) {
   if (g->use == NULL) {
-    gw_flow_box(&g->flow, "Before you begin",
-                "No glue in this stage. See that the work cannot topple, and that it has been out of "
-                "its clamps long enough. Practised hands and local rules come before anything "
-                "printed here.");
+    gw_flow_box(
+        &g->flow, "Before you begin",
+        "No glue in this stage. See that the work cannot topple, and that it has been out of "
+        "its clamps long enough. Practised hands and local rules come before anything "
+        "printed here.");
     return;
   }
   gw_flow_box(&g->flow, "Before you begin",
@@ -391,7 +408,7 @@ static void caution(glueing *g) {
                   g->use->kind->cautions));
 }
 
-/* ---- drawings ----------------------------------------------------------------------------------------------- */
+/* ---- drawings ------------------------------------------------------------------------- */
 
 /* The line of the list in which a join is brought together, from 1. */
 static int line_of(const gw_stage *stage, int join) {
@@ -417,7 +434,8 @@ static void draw_join(glueing *g, gw_area area, int join) {
   double caption = gw_line_height(type);
   gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(type), area.w, type, 8,
               GW_ALIGN_LEFT,
-              SAY(g, "Line %d, %s", line_of(g->stage, join), j->direction));
+              SAY(g, "Line %d: %s", line_of(g->stage, join),
+                  OR(g, gw_session_join_action(g->job, g->flow.arena, join))));
   gw_picture_draw(g->flow.page, (gw_area){area.x, area.y + caption, area.w, area.h - caption},
                   g->job, &picture);
 }
@@ -449,7 +467,8 @@ static void draw_grid(glueing *g, const int *joins, int from, int to, int column
   if (h > most) h = most; /* no taller than wide: white there helps no one */
   for (int i = from; i < to; ++i) {
     int n = i - from;
-    gw_area area = {flow->body.x + w * (n % columns), flow->y + h * (n / columns), w - GAP, h - GAP};
+    gw_area area = {flow->body.x + w * (n % columns), flow->y + h * (n / columns), w - GAP,
+                    h - GAP};
     draw_join(g, area, joins[i]);
   }
   flow->y += h * rows;
@@ -480,13 +499,14 @@ static void draw_pictures(glueing *g) {
     gw_flow_page(flow);
     int to = count;
     double left = gw_flow_left(flow);
-    while ((columns = best_columns(flow->body.w, left, to - from, &size)) == 0 && to > from + 1) --to;
+    while ((columns = best_columns(flow->body.w, left, to - from, &size)) == 0 && to > from + 1)
+      --to;
     draw_grid(g, joins, from, to, columns > 0 ? columns : 1, left);
     from = to;
   }
 }
 
-/* ---- a stage ------------------------------------------------------------------------------------------------- */
+/* ---- a stage -------------------------------------------------------------------------- */
 
 static void draw_list(glueing *g) {
   gw_flow *flow = &g->flow;
@@ -517,7 +537,10 @@ static void draw_stage(glueing *g) {
   lay_out_clamps(g);
   if (g->use != NULL) lay_out_glue(g);
   lay_out_tools(g);
-  if (g->use != NULL) tell_time(g);
+  if (g->use != NULL) {
+    tell_time(g);
+    tell_reading(g);
+  }
   gw_flow_gap(flow, 2);
   caution(g);
   gw_flow_gap(flow, 2);

@@ -6,7 +6,7 @@
 #define ARROW "\xE2\x86\x92"
 static const char *const SPANS[3] = {"left to right", "front to back", "bottom to top"};
 
-/* ---- names -------------------------------------------------------------------------- */
+/* ---- names ---------------------------------------------------------------------------- */
 
 const char *gw_session_joint(const gw_sheets_job *job, int joint, char *buffer) {
   if (job->marks == NULL) return "?";
@@ -95,7 +95,8 @@ static const char *side_letters(const gw_sheets_job *job, gw_arena *arena, const
   return text;
 }
 
-static const char *bring_action(const gw_sheets_job *job, gw_arena *arena, const gw_join *join) {
+const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, int index) {
+  const gw_join *join = &job->order->joins[index];
   const char *moving = side_letters(job, arena, join, join->moving, join->n_moving);
   const char *onto = side_letters(job, arena, join, join->onto, join->n_onto);
   char buffer[GW_MARK_SHOWN];
@@ -120,8 +121,7 @@ const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const g
   char buffer[GW_MARK_SHOWN];
   if (step->action == GW_SPREAD)
     return gw_arena_printf(arena, "GLUE %s", gw_session_joint(job, step->joint, buffer));
-  if (step->action == GW_BRING)
-    return bring_action(job, arena, &job->order->joins[step->join]);
+  if (step->action == GW_BRING) return gw_session_join_action(job, arena, step->join);
   int clamps = clamps_of(stage, step->join);
   if (clamps == 0) return "SQUARE";
   return gw_arena_printf(arena, "%d CLAMP%s", clamps, clamps == 1 ? "" : "S");
@@ -129,7 +129,8 @@ const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const g
 
 /* Whether the space at `at` stands beside "+" or after ",". */
 static bool loose_space(const char *text, size_t at) {
-  return text[at] == ' ' && at > 0 && (text[at - 1] == ',' || text[at - 1] == '+' || text[at + 1] == '+');
+  return text[at] == ' ' && at > 0 &&
+         (text[at - 1] == ',' || text[at - 1] == '+' || text[at + 1] == '+');
 }
 
 const char *gw_session_closer(gw_arena *arena, const char *action) {
@@ -158,7 +159,8 @@ static const char *clamp_detail(const gw_sheets_job *job, gw_arena *arena, const
   for (int i = 0; i < stage->n_pulls && text != NULL; ++i) {
     if (stage->pulls[i].join != join) continue;
     const char *clamps = gw_session_clamps(job, arena, &stage->pulls[i]);
-    text = clamps == NULL ? NULL : gw_arena_printf(arena, "%s%s%s", text, text[0] ? "; " : "", clamps);
+    text =
+        clamps == NULL ? NULL : gw_arena_printf(arena, "%s%s%s", text, text[0] ? "; " : "", clamps);
   }
   if (text == NULL) return NULL;
   if (text[0] == '\0') return "press every joint home, then compare the diagonals";
@@ -179,7 +181,7 @@ const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const g
   return gw_session_sentence(arena, words);
 }
 
-/* ---- what must lie ready ------------------------------------------------------------------ */
+/* ---- what must lie ready -------------------------------------------------------------- */
 
 static bool in_stage(const gw_stage *stage, int join) {
   for (int i = 0; i < stage->n_joins; ++i)
@@ -232,7 +234,7 @@ const int *gw_session_parts_of(const gw_sheets_job *job, const gw_needed *needed
   return NULL;
 }
 
-/* ---- clamps and glue ------------------------------------------------------------------------ */
+/* ---- clamps and glue ------------------------------------------------------------------ */
 
 const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const gw_pull *pull) {
   const char *opening = gw_session_length(job, arena, pull->opening);
@@ -266,7 +268,7 @@ int gw_session_pot_grams(double grams) {
   return fives < 1 ? 5 : 5 * fives;
 }
 
-/* ---- times ------------------------------------------------------------------------------------- */
+/* ---- times ---------------------------------------------------------------------------- */
 
 static bool is_wet(const gw_sheets_job *job, const gw_step *step) {
   return step->action == GW_BRING && job->order->joins[step->join].n_glued > 0;
@@ -329,17 +331,22 @@ const char *gw_session_rescue(gw_glue_family family) {
 /* Degrees with at most one decimal. */
 static const char *air_words(const gw_sheets_job *job, gw_arena *arena, const gw_glue_use *use) {
   const gw_shop *shop = &job->model->shop;
-  const char *air = gw_arena_printf(arena, "%g \xC2\xB0" "C, %d %% damp", shop->temperature_dc / 10.0,
-                                    shop->humidity_pc);
+  const char *air = gw_arena_printf(arena,
+                                    "%g \xC2\xB0"
+                                    "C, %d %% damp",
+                                    shop->temperature_dc / 10.0, shop->humidity_pc);
   if (air == NULL) return NULL;
   if (gw_air_outside(use->air))
     return gw_arena_printf(arena, "not moved for the shop's air (%s): %s", air,
                            gw_air_words(use->air));
   if (use->effect.open_pm == GW_AIR_SAME_PM)
     return gw_arena_printf(arena, "the shop's air (%s) leaves it as it is", air);
-  return gw_arena_printf(arena, "times %.2f for the shop's air (%s)%s, by this program's own model, "
-                         "no measurement", use->effect.open_pm / 1000.0, air,
-                         use->air == GW_AIR_CUT_OFF ? ", which is the most that is allowed for" : "");
+  return gw_arena_printf(arena,
+                         "times %.2f for the shop's air (%s)%s, by this program's own model, "
+                         "no measurement",
+                         use->effect.open_pm / 1000.0, air,
+                         use->air == GW_AIR_CUT_OFF ? ", which is the most that is allowed for"
+                                                    : "");
 }
 
 const char *gw_session_open_words(const gw_sheets_job *job, gw_arena *arena,

@@ -34,6 +34,8 @@ const char *gw_session_people(const gw_sheets_job *job, gw_arena *arena, const g
 /* For the wall: "GLUE 6", "F → C + K (2, 6)", "SET 3 CLAMPS". */
 const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                               const gw_step *step);
+/* Of a join alone. */
+const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, int join);
 /* An action set closer, without spaces round "+" and after ",". */
 const char *gw_session_closer(gw_arena *arena, const char *action);
 /* The sentence beneath it. */

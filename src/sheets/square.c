@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- diagonals ---------------------------------------------------------------------- */
+/* ---- diagonals ------------------------------------------------------------------------ */
 
 double gw_square_diagonal(double w, double h) { return sqrt(w * w + h * h); }
 
@@ -29,7 +29,7 @@ double gw_square_allowed(double diagonal) {
   return halves < 1 ? 0.5 : halves / 2;
 }
 
-/* ---- a section through the wood ------------------------------------------------------ */
+/* ---- a section through the wood ------------------------------------------------------- */
 
 enum { MAX_WOOD = 24 };
 /* A slice thinner than this is not looked at. */
@@ -92,7 +92,8 @@ static void rule_lines(section *s, gw_len at) {
 }
 
 static int line_of(const section *s, int k, gw_len value) {
-  const gw_len *found = bsearch(&value, s->lines[k], (size_t)s->n_lines[k], sizeof value, by_length);
+  const gw_len *found =
+      bsearch(&value, s->lines[k], (size_t)s->n_lines[k], sizeof value, by_length);
   return (int)(found - s->lines[k]);
 }
 
@@ -139,7 +140,7 @@ static void flood_from_outside(section *s) {
   }
 }
 
-/* ---- the shape of a void --------------------------------------------------------------- */
+/* ---- the shape of a void -------------------------------------------------------------- */
 
 typedef struct cells { int lo[2], hi[2]; } cells; /* hi not counted */
 
@@ -193,7 +194,7 @@ static bool rectangular(const section *s, int mark, cells *inner, bool *posts) {
   return inner->lo[0] < inner->hi[0] && inner->lo[1] < inner->hi[1];
 }
 
-/* ---- gathering ----------------------------------------------------------------------------- */
+/* ---- gathering ------------------------------------------------------------------------ */
 
 static bool same_rectangle(const gw_opening *a, const gw_opening *b) {
   return a->axis == b->axis && a->group == b->group && a->outside == b->outside &&
@@ -359,7 +360,7 @@ gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **
   return GW_OK;
 }
 
-/* ---- lengths that must agree ---------------------------------------------------------------- */
+/* ---- lengths that must agree ---------------------------------------------------------- */
 
 /* Of each part: where it begins along its length, and how long it is. */
 typedef struct stretches {

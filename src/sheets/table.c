@@ -46,7 +46,7 @@ const char *gw_flow_say(gw_flow *flow, const char *format, ...) {
   return gw_flow_text_or(flow, text);
 }
 
-/* ---- pages -------------------------------------------------------------------------- */
+/* ---- pages ---------------------------------------------------------------------------- */
 
 void gw_flow_page(gw_flow *flow) {
   flow->page = gw_page_new(flow->doc, flow->sheet);
@@ -64,14 +64,14 @@ void gw_flow_need(gw_flow *flow, double height) {
   if (gw_flow_left(flow) < height && !fresh) gw_flow_page(flow);
 }
 
-/* ---- type ------------------------------------------------------------------------------ */
+/* ---- type ----------------------------------------------------------------------------- */
 
 gw_type gw_flow_bench(const gw_flow *flow) { return GW_TYPE(flow->bench); }
 gw_type gw_flow_wall(const gw_flow *flow) { return GW_TYPE_BOLD(flow->wall); }
 
 double gw_flow_first_baseline(gw_type type) { return FIRST_BASELINE * type.size * EM_MM; }
 
-/* ---- paragraphs --------------------------------------------------------------------------- */
+/* ---- paragraphs ----------------------------------------------------------------------- */
 
 /* The area from (x, y) down to the foot of the body: more than the foot is cut
  * with an ellipsis by gw_text_box. */
@@ -129,7 +129,7 @@ void gw_flow_gap(gw_flow *flow, double height) {
   flow->y += height < left ? height : left;
 }
 
-/* ---- headings and frames ------------------------------------------------------------------- */
+/* ---- headings and frames -------------------------------------------------------------- */
 
 void gw_flow_title(gw_flow *flow, const char *title, const char *name, const char *right) {
   gw_type type = GW_TYPE_BOLD(20);

@@ -20,7 +20,7 @@ typedef struct probe {
   gw_sheets_job sheets;
 } probe;
 
-/* ---- commands ------------------------------------------------------------------ */
+/* ---- commands ------------------------------------------------------------------------- */
 
 /* Runs a command that must succeed; the whole of its output, to be freed. */
 __attribute__((format(printf, 1, 2)))
@@ -47,7 +47,7 @@ static char *probe_run(const char *format, ...) {
   return out;
 }
 
-/* ---- a project ------------------------------------------------------------------- */
+/* ---- a project ------------------------------------------------------------------------ */
 
 static void probe_read(probe *p, const char *path) {
   gw_error err = {GW_OK, ""};
@@ -91,7 +91,7 @@ static void probe_print(const probe *p, probe_print_fn *print) {
   ck_assert_msg(status == GW_OK, "%s", err.words);
 }
 
-/* ---- text ------------------------------------------------------------------------------ */
+/* ---- text ----------------------------------------------------------------------------- */
 
 static void probe_squeeze(char *text) {
   size_t used = 0;
@@ -139,8 +139,8 @@ static probe_words probe_words_of(const probe *p) {
     probe_word w = {.page = words.pages};
     if (sscanf(line, " <page width=\"%lf\" height=\"%lf\"", &words.width, &words.height) == 2)
       words.pages++;
-    if (sscanf(line, " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\">%79[^<]", &w.x0, &w.y0,
-               &w.x1, &w.y1, w.text) != 5)
+    if (sscanf(line, " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\">%79[^<]", &w.x0,
+               &w.y0, &w.x1, &w.y1, w.text) != 5)
       continue;
     ck_assert_uint_lt(words.count, 20000);
     words.items[words.count++] = w;
@@ -183,7 +183,7 @@ static void probe_check_words(const probe *p) {
   free(words.items);
 }
 
-/* ---- the file ------------------------------------------------------------------------------- */
+/* ---- the file ------------------------------------------------------------------------- */
 
 static void probe_check_file(const probe *p) {
   free(probe_run("qpdf --check %s > /dev/null", p->pdf));
@@ -227,7 +227,7 @@ static void probe_check_names(const probe *p) {
   free(words.items);
 }
 
-/* ---- ink ---------------------------------------------------------------------------------------- */
+/* ---- ink ------------------------------------------------------------------------------ */
 
 /* The height in mm of the ink of the n-th (from 0) word with this text, which
  * must be of capitals or figures only: the most rows on end with ink in them,

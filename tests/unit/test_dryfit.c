@@ -14,7 +14,7 @@
 static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
 
-/* ---- diagonals: computed geometry ------------------------------------------------ */
+/* ---- diagonals: computed geometry ----------------------------------------------------- */
 
 /* Reference rows of the formulas in square.h, computed independently to the
  * decimals shown. */
@@ -66,13 +66,14 @@ START_TEST(a_leaning_frame_is_read_back) {
 END_TEST
 
 START_TEST(a_millimetre_in_a_metre_is_let_pass) {
-  const double rows[][2] = {{100, 0.5}, {500, 0.5}, {500.1, 1}, {1000, 1}, {1000.5, 1.5}, {2000, 2}};
+  const double rows[][2] = {{100, 0.5}, {500, 0.5},    {500.1, 1},
+                            {1000, 1},  {1000.5, 1.5}, {2000, 2}};
   for (int i = 0; i < 6; ++i)
     ck_assert_double_eq_tol(gw_square_allowed(rows[i][0]), rows[i][1], 1e-12);
 }
 END_TEST
 
-/* ---- openings ----------------------------------------------------------------------- */
+/* ---- openings ------------------------------------------------------------------------- */
 
 /* Sizes in mm, seen along the axis; outside ones too. */
 typedef struct expected { int axis, w, h; bool outside; int group; } expected;
@@ -141,7 +142,7 @@ START_TEST(nothing_is_sought_in_parts_without_places) {
 }
 END_TEST
 
-/* ---- lengths that must agree ------------------------------------------------------------ */
+/* ---- lengths that must agree ---------------------------------------------------------- */
 
 /* "left right 280": ids in the order of the file, and the length in mm. */
 static char *equals_text(const probe *p, const gw_fit *fit) {
@@ -164,9 +165,9 @@ static char *equals_text(const probe *p, const gw_fit *fit) {
 
 START_TEST(facing_parts_of_one_length_are_grouped) {
   const char *const wanted[N_PROJECTS] = {
-      "front back 760\nleft right 420\n",
-      "hinge shut 1500\ntop lock bottom | 370\n",
-      "leg-fl leg-fr leg-bl leg-br 560\nupper lower back | 360\nleft right runner-l runner-r | 280\n"
+      "front back 760\nleft right 420\n", "hinge shut 1500\ntop lock bottom | 370\n",
+      "leg-fl leg-fr leg-bl leg-br 560\nupper lower back | 360\nleft right runner-l runner-r | "
+      "280\n"
       "drawer.front drawer.back 358\ndrawer.left drawer.right 325\n",
       "left right 1200\nhigh middle low bottom 774\nhigh middle low | 760\n"};
   probe p = probe_open(PROJECTS[_i]);
@@ -186,7 +187,7 @@ START_TEST(without_places_lengths_alone_are_compared) {
 }
 END_TEST
 
-/* ---- the sheet ----------------------------------------------------------------------------- */
+/* ---- the sheet ------------------------------------------------------------------------ */
 
 static void check_sheet(const probe *p) {
   probe_print(p, gw_sheets_dry_fit);
@@ -227,7 +228,8 @@ START_TEST(diagonals_are_printed) {
   probe p = probe_open(CHEST);
   probe_print(&p, gw_sheets_dry_fit);
   char *text = probe_text(&p);
-  ck_assert(probe_says(text, "720 \xC3\x97 380 mm: both diagonals 814.1 mm. They may differ by 1.0 mm"));
+  ck_assert(
+      probe_says(text, "720 \xC3\x97 380 mm: both diagonals 814.1 mm. They may differ by 1.0 mm"));
   /* asin of (d1 + d2)(d1 - d2) / (4 W H): 0.0852 degrees; over 380 mm: 0.57 mm. */
   ck_assert(probe_says(text, "miss 90\xC2\xB0 by 0.09\xC2\xB0, a lean of 0.6 mm over 380 mm"));
   ck_assert(probe_says(text, "Front (C) and Back (K): 760 mm"));
@@ -273,8 +275,12 @@ START_TEST(findings_stand_under_look_out) {
 }
 END_TEST
 
-#define LONG_NAME "\xC3\x84u\xC3\x9F" "erste linke Seitenwand der gro\xC3\x9F" "en " \
-                  "\xC5\x81\xC3\xB3" "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
+#define LONG_NAME                                                                                  \
+  "\xC3\x84u\xC3\x9F"                                                                              \
+  "erste linke Seitenwand der gro\xC3\x9F"                                                         \
+  "en "                                                                                            \
+  "\xC5\x81\xC3\xB3"                                                                               \
+  "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
 
 START_TEST(long_names_print) {
   probe p = probe_open_changed(CHEST, "s/name=\"[A-Z][a-z ]*\"/name=\"" LONG_NAME "\"/");

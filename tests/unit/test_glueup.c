@@ -13,7 +13,7 @@
 static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
 
-/* ---- facts --------------------------------------------------------------------- */
+/* ---- facts ---------------------------------------------------------------------------- */
 
 START_TEST(pot_holds_a_quarter_more_in_fives) {
   ck_assert_int_eq(gw_session_pot_grams(0.1), 5);
@@ -124,7 +124,7 @@ START_TEST(each_part_is_laid_out_once) {
 }
 END_TEST
 
-/* ---- the sheet -------------------------------------------------------------------- */
+/* ---- the sheet ------------------------------------------------------------------------ */
 
 static void check_sheet(const probe *p) {
   probe_print(p, gw_sheets_glue_up);
@@ -150,8 +150,12 @@ START_TEST(inches_print) {
 }
 END_TEST
 
-#define LONG_NAME "\xC3\x84u\xC3\x9F" "erste linke Seitenwand der gro\xC3\x9F" "en " \
-                  "\xC5\x81\xC3\xB3" "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
+#define LONG_NAME                                                                                  \
+  "\xC3\x84u\xC3\x9F"                                                                              \
+  "erste linke Seitenwand der gro\xC3\x9F"                                                         \
+  "en "                                                                                            \
+  "\xC5\x81\xC3\xB3"                                                                               \
+  "dzkie Schatulle f\xC3\xBCr \xD0\x9E\xD0\xBB\xD1\x8C\xD0\xB3\xD0\xB0"
 
 START_TEST(long_names_print) {
   probe p = probe_open_changed(CHEST, "s/name=\"[A-Z][a-z ]*\"/name=\"" LONG_NAME "\"/");
@@ -170,10 +174,12 @@ START_TEST(every_time_is_printed) {
     const gw_stage *stage = &p.job.clock->stages[i];
     if (stage->glue < 0) continue;
     for (int k = 0; k < stage->n_steps; ++k) {
-      snprintf(words, sizeof words, "T+%s", gw_time_text(stage->steps[k].start_s, time, sizeof time));
+      snprintf(words, sizeof words, "T+%s",
+               gw_time_text(stage->steps[k].start_s, time, sizeof time));
       ck_assert_msg(probe_says(text, words), "%s", words);
       if (stage->steps[k].stop_by_s < 0) continue;
-      snprintf(words, sizeof words, "T+%s", gw_time_text(stage->steps[k].stop_by_s, time, sizeof time));
+      snprintf(words, sizeof words, "T+%s",
+               gw_time_text(stage->steps[k].stop_by_s, time, sizeof time));
       ck_assert_msg(probe_says(text, words), "%s", words);
     }
     snprintf(words, sizeof words, "pull it apart: T+%s",
