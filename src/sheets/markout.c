@@ -22,11 +22,25 @@ static size_t row_end(const gw_strikes *list, size_t from) {
   return to;
 }
 
+/* Whether a joint stands in the list before `at`. */
+static bool named(const gw_strikes *list, size_t from, size_t at) {
+  for (size_t i = from; i < at; ++i)
+    if (list->items[i].joint == list->items[at].joint) return true;
+  return false;
+}
+
+static size_t count_joints(const gw_strikes *list, size_t from, size_t to) {
+  size_t count = 0;
+  for (size_t i = from; i < to; ++i) count += !named(list, from, i);
+  return count;
+}
+
 static const char *numbers(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
                            size_t from, size_t to) {
   const char *words = "";
   for (size_t i = from; i < to; ++i) {
     char number[GW_MARK_SHOWN];
+    if (named(list, from, i)) continue;
     words = gw_flow_say(flow, "%s%s%s", words, i > from ? ", " : "",
                         gw_mark_show(&job->marks->joints[list->items[i].joint], number));
   }
@@ -34,7 +48,7 @@ static const char *numbers(gw_flow *flow, const gw_sheets_job *job, const gw_str
 }
 
 /* ", from the left end (5, 8) and the right end (7)": strikes from one side lie
- * side by side.  The numbers are left out where there is one side only. */
+ * side by side.  Numbers are left out where they are those of the whole row. */
 static const char *sides(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
                          size_t from, size_t to) {
   const char *words = "";
@@ -42,11 +56,11 @@ static const char *sides(gw_flow *flow, const gw_sheets_job *job, const gw_strik
     size_t end = i + 1;
     while (end < to && strcmp(list->items[end].from, list->items[i].from) == 0) ++end;
     const char *link = i == from ? ", from " : end == to ? " and " : ", ";
-    if (i == from && end == to && list->items[i].from[0] != '\0')
-      words = gw_flow_say(flow, ", from %s", list->items[i].from);
-    else if (list->items[i].from[0] != '\0')
-      words = gw_flow_say(flow, "%s%s%s (%s)", words, link, list->items[i].from,
-                          numbers(flow, job, list, i, end));
+    bool all = count_joints(list, i, end) == count_joints(list, from, to);
+    if (list->items[i].from[0] != '\0')
+      words = all ? gw_flow_say(flow, "%s%s%s", words, link, list->items[i].from)
+                  : gw_flow_say(flow, "%s%s%s (%s)", words, link, list->items[i].from,
+                                numbers(flow, job, list, i, end));
     i = end;
   }
   return words;

@@ -323,27 +323,55 @@ static const char *seen_from(gw_dir side) {
   return words[side];
 }
 
+/* Which way across and down of the drawing go on the part, as one sees it from
+ * the side that it is cut in; turned a quarter when that puts the thickness
+ * across. */
+static void turn_plate(const gw_seating *s, gw_dir side, gw_dir *across, gw_dir *down) {
+  gw_view view = gw_view_from(side);
+  bool turned = fabs(view.u[s->narrow]) < 0.5;
+  *across = gw_dir_of(s->narrow, (turned ? -view.v[s->narrow] : view.u[s->narrow]) > 0 ? 1 : -1);
+  *down = gw_dir_of(s->run, (turned ? view.u[s->run] : view.v[s->run]) > 0 ? 1 : -1);
+}
+
+/* The span as counted from the side that is at the left or above. */
+static gw_span seen_span(const gw_span *span, gw_len whole, gw_dir way) {
+  gw_span out = *span;
+  if (gw_dir_sign(way) < 0) out.lo = whole - span->lo - span->size;
+  return out;
+}
+
+static const char *plate_title(gw_flow *flow, const gw_sheets_job *job, const gw_half *half,
+                               gw_dir down) {
+  static const char *const sides[6] = {"left", "right", "front", "back", "lower", "upper"};
+  char element[32];
+  snprintf(element, sizeof element, "%s", half->element);
+  for (char *at = element; *at != '\0'; ++at)
+    if (*at == '-') *at = ' ';
+  return gw_flow_say(flow, "%s on %s, seen from the %s, %s side above", element,
+                     job->marks->parts[half->part].text, seen_from(half->at),
+                     sides[gw_dir_back(down)]);
+}
+
 static plate plate_of(gw_flow *flow, const gw_sheets_job *job, int joint, bool entering) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
   const gw_half *half = &m->halves[entering ? j->entering : j->receiving];
   const gw_part *p = &m->parts[half->part];
   const gw_seating *s = &job->fit->seatings[joint];
-  const gw_span *a = &(entering ? s->e : s->r)[s->narrow], *d = &(entering ? s->e : s->r)[s->run];
-  plate out = {.across = look_along(a, p->size[s->narrow], ACROSS_MOST),
-               .down = look_along(d, p->size[s->run], DOWN_MOST)};
-  char element[32];
-  snprintf(element, sizeof element, "%s", half->element);
-  for (char *at = element; *at != '\0'; ++at)
-    if (*at == '-') *at = ' ';
-  out.title = gw_flow_say(flow, "%s on %s, seen from the %s", element,
-                          job->marks->parts[half->part].text, seen_from(half->at));
-  out.lo = a->lo;
-  out.size = a->size;
-  out.rest = p->size[s->narrow] - a->lo - a->size;
-  out.near = d->lo;
-  out.width = d->size;
-  out.beyond = p->size[s->run] - d->lo - d->size;
+  const gw_span *spans = entering ? s->e : s->r;
+  gw_dir across, down;
+  turn_plate(s, half->at, &across, &down);
+  gw_span a = seen_span(&spans[s->narrow], p->size[s->narrow], across);
+  gw_span d = seen_span(&spans[s->run], p->size[s->run], down);
+  plate out = {.across = look_along(&a, p->size[s->narrow], ACROSS_MOST),
+               .down = look_along(&d, p->size[s->run], DOWN_MOST)};
+  out.title = plate_title(flow, job, half, down);
+  out.lo = a.lo;
+  out.size = a.size;
+  out.rest = p->size[s->narrow] - a.lo - a.size;
+  out.near = d.lo;
+  out.width = d.size;
+  out.beyond = p->size[s->run] - d.lo - d.size;
   return out;
 }
 
@@ -374,7 +402,7 @@ static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p,
   gw_figure_words(job, p->width, b, sizeof b);
   gw_length_words(job, p->beyond, c, sizeof c);
   gw_text_fit(flow->page, x, y + 3.6, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
-              gw_flow_say(flow, "along: %s + %s + %s", a, b, c));
+              gw_flow_say(flow, "down: %s + %s + %s", a, b, c));
 }
 
 #define PLATE_WORDS 13.0 /* above a plate: title and two lines, mm */

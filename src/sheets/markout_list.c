@@ -200,8 +200,11 @@ static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, co
   int axis = l->s->narrow;
   if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
-  return strike(l, tool, l->spans[axis].size, offset(l, axis, from),
-                side_words(l->part, from, buffer, sizeof buffer), "%s, on %s", what, on);
+  gw_len near = offset(l, axis, from), size = l->spans[axis].size;
+  const char *side = side_words(l->part, from, buffer, sizeof buffer);
+  if (axis == gw_part_length_axis(l->part)) /* too far from the end for a gauge */
+    return strike(l, GW_TOOL_RULE, near, near + size, side, "%s, both sides, on %s", what, on);
+  return strike(l, tool, size, near, side, "%s, on %s", what, on);
 }
 
 /* Where a half that does not run right through begins and ends. */
