@@ -311,7 +311,7 @@ static gw_status solve(const gw_split_problem *p, gw_split_result *result) {
   if (!active) return GW_NO_MEMORY;
   for (int i = 0; i < p->n_wishes; i++) active[i] = true;
   GW_TRY(gw_split_wish_groups(&g, active, result));
-  gw_split_search s = {.g = &g, .active = active};
+  gw_split_search s = {.g = &g, .active = active, .leaf = GW_SPLIT_EXACT_MAX};
   GW_TRY(gw_split_bound(&g, &s.bound));
   return search(&s, active, result);
 }

@@ -12,11 +12,10 @@
 
 #include "order/split_internal.h"
 
-#define LEAF GW_SPLIT_EXACT_MAX /* parts: left to the masks */
-#define LEAF_BUDGET 100000      /* splits looked at in a leaf, to have it exact */
-#define LOOKS 64                /* components looked at along one axis by `even` */
-#define FEW_LOOKS 4             /* otherwise, and when the budget is spent */
-#define SET_SHARE 64            /* parts of a group that count as one split looked at */
+#define LEAF_BUDGET 100000 /* splits looked at in a leaf, to have it exact */
+#define LOOKS 64           /* components looked at along one axis by `even` */
+#define FEW_LOOKS 4        /* otherwise, and when the budget is spent */
+#define SET_SHARE 64       /* parts of a group that count as one split looked at */
 
 /* A split found: `small` of n_small parts against the rest of the group. */
 typedef struct choice {
@@ -536,7 +535,7 @@ static gw_status take(greedy *r, group *q, const choice *c, cuts *list) {
 
 static gw_status take_all(greedy *r, group *q, choice *best, cuts *list, bool *found) {
   count_arcs(r, q);
-  while (q->n > LEAF) {
+  while (q->n > r->s->leaf) {
     best->found = false;
     best->n_small = 0;
     gw_split_tick(r->s, 1);

@@ -100,6 +100,7 @@ typedef struct gw_split_search {
   bool stopped;       /* the callback said so */
   bool any;           /* look for any order, not for a good one */
   int64_t bound;      /* no order of the whole costs less */
+  int leaf;           /* groups of up to so many parts are left to the masks */
 } gw_split_search;
 
 /* Counts nodes; false when the run must end. */
