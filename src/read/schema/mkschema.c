@@ -9,17 +9,32 @@
 
 #include "model/model.h"
 
-/* Calls emit once for each element name on one side of the table. */
+static const char *near_side(gw_kind kind, bool entering) {
+  return entering ? gw_kind_of(kind)->entering : gw_kind_of(kind)->receiving;
+}
+
+/* What the element takes part in: "through dovetail, with a socket". */
+static void describe(FILE *out, const char *name, bool entering) {
+  int said = 0;
+  for (int i = 0; i < GW_KINDS; ++i) {
+    if (strcmp(name, near_side((gw_kind)i, entering)) != 0) continue;
+    fprintf(out, "%s%s, with %s", said++ > 0 ? "; " : "", gw_kind_of((gw_kind)i)->words,
+            near_side((gw_kind)i, !entering));
+  }
+}
+
+/* One element declaration for each name on one side of the table. */
 static void each_element(FILE *out, bool entering, const char *type) {
   for (int i = 0; i < GW_KINDS; ++i) {
-    const gw_kind_row *row = gw_kind_of((gw_kind)i);
-    const char *name = entering ? row->entering : row->receiving;
+    const char *name = near_side((gw_kind)i, entering);
     bool seen = false;
-    for (int j = 0; j < i; ++j) {
-      const gw_kind_row *other = gw_kind_of((gw_kind)j);
-      seen = seen || strcmp(name, entering ? other->entering : other->receiving) == 0;
-    }
-    if (!seen) fprintf(out, "      <xs:element name=\"%s\" type=\"%s\"/>\n", name, type);
+    for (int j = 0; j < i; ++j)
+      seen = seen || strcmp(name, near_side((gw_kind)j, entering)) == 0;
+    if (seen) continue;
+    fprintf(out, "      <xs:element name=\"%s\" type=\"%s\"><xs:annotation><xs:documentation>", name,
+            type);
+    describe(out, name, entering);
+    fputs("</xs:documentation></xs:annotation></xs:element>\n", out);
   }
 }
 
