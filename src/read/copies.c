@@ -197,7 +197,8 @@ static gw_status add_copied_part(gw_draft *d, int group, int source) {
   const char *inside = strchr(m->parts[source].id, '.') + 1;
   m->parts[index].id = gw_arena_printf(m->arena, "%s.%s", m->groups[group].id, inside);
   if (m->parts[index].id == NULL) return GW_NO_MEMORY;
-  d->drafts[index] = (struct gw_draft_part){.state = 2, .source = source};
+  d->drafts[index] =
+      (struct gw_draft_part){.state = 2, .source = source, .grouped = d->drafts[source].grouped};
   gw_status status = gw_names_add(d->part_names, m->parts[index].id, index);
   if (status != GW_BAD_INPUT) GW_TRY(status);
   struct gw_draft_part *to = &d->drafts[index], *from = &d->drafts[source];
@@ -218,7 +219,10 @@ static gw_status redirect_group(gw_draft *d, int group) {
   for (int i = draft->first_part; i < draft->first_part + draft->n_parts; ++i)
     for (size_t j = 0; j < d->drafts[i].count && status == GW_OK; ++j) {
       gw_half *half = &d->drafts[i].halves[j];
-      if (!half->enters || stays_inside(d, half)) continue;
+      /* The group's own halves come last of a part's, and lead outwards even
+       * when a part inside has the name of the one outside. */
+      bool own = j >= d->drafts[i].count - (size_t)d->drafts[i].grouped;
+      if (!half->enters || (!own && stays_inside(d, half))) continue;
       status = gw_grow(&outward, &room, count + 1, sizeof *outward);
       if (status == GW_OK) outward[count++] = half;
     }
