@@ -24,6 +24,8 @@ static gw_status run(gw_job *job, const char *path, gw_depth depth, gw_error *er
   GW_TRY(gw_marks_make(job->model, job->fit, &job->marks));
   if (!job->fit->placed) return GW_OK;
   if (gw_job_mates(job)) GW_TRY(gw_fit_review(job->model, job->fit, job->findings));
+  if (gw_job_mates(job))
+    GW_TRY(gw_mixups_make(job->model, job->fit, job->findings, &job->mixups));
   /* Parts that stand in each other's way would be blamed again as locked. */
   if (depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
   gw_order_options options = {.node_budget = depth == GW_CHECKED ? GLANCE : 0};
@@ -47,6 +49,7 @@ gw_status gw_job_run(gw_job *job, const char *path, gw_depth depth, gw_error *er
 void gw_job_clear(gw_job *job) {
   gw_clock_free(job->clock);
   gw_order_free(job->order);
+  gw_mixups_free(job->mixups);
   gw_marks_free(job->marks);
   gw_fit_free(job->fit);
   gw_model_free(job->model);

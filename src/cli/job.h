@@ -6,6 +6,7 @@
 #include "clock/clock.h"
 #include "fit/fit.h"
 #include "marks/marks.h"
+#include "mating/mixups.h"
 #include "model/model.h"
 #include "order/order.h"
 
@@ -14,6 +15,7 @@ typedef struct gw_job {
   gw_model *model; /* each of these is NULL when it could not be made */
   gw_fit *fit;
   gw_marks *marks;
+  gw_mixups *mixups;
   gw_order *order;
   gw_clock *clock;
 } gw_job;
