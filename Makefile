@@ -30,7 +30,7 @@ LIB_OBJ = $(LIB_SRC:%.c=$(BUILD)/%.o)
 LIB = $(BUILD)/libgluewright.a
 UNIT = $(patsubst tests/unit/%.c,$(BUILD)/tests/%,$(wildcard tests/unit/test_*.c))
 BENCH = $(patsubst tests/bench/%.c,$(BUILD)/bench/%,$(wildcard tests/bench/*.c))
-GEN = $(BUILD)/gen/schema_text.h
+GEN = $(BUILD)/gen/schema_text.h $(BUILD)/gen/relaxng_text.h $(BUILD)/gen/codes_text.h
 
 .PHONY: all demo test unit bench clean
 all: $(BUILD)/gluewright
@@ -105,7 +105,24 @@ $(BUILD)/gen/mkschema: src/read/schema/mkschema.c src/model/model.c src/model/ki
 	@mkdir -p $(@D)
 	$(Q)$(CC) $(CSTD) $(WARN) -Isrc -o $@ src/read/schema/mkschema.c src/model/model.c src/base/base.c
 
-$(GEN): src/read/schema/piece.xsd.in $(BUILD)/gen/mkschema
+$(BUILD)/gen/schema_text.h: src/read/schema/piece.xsd.in $(BUILD)/gen/mkschema
 	$(Q)$(BUILD)/gen/mkschema $< $(BUILD)/gluewright.xsd $@
+
+# Its other forms: RELAX NG and the reference in the manual.
+$(BUILD)/gen/mkforms: src/read/schema/mkforms.c
+	@mkdir -p $(@D)
+	$(Q)$(CC) $(CSTD) $(WARN) $(XML_CFLAGS) -o $@ $< $(LIBS)
+
+$(BUILD)/gen/relaxng_text.h: $(BUILD)/gen/schema_text.h src/cli/man/gluewright.5.in $(BUILD)/gen/mkforms
+	$(Q)$(BUILD)/gen/mkforms $(BUILD)/gluewright.xsd $(BUILD)/gluewright.rng $@ \
+	  src/cli/man/gluewright.5.in $(BUILD)/gluewright.5
+
+# What each code of a finding means, with lines out of its example.
+$(BUILD)/gen/mkcodes: src/cli/codes/mkcodes.c src/cli/codes/codes.def
+	@mkdir -p $(@D)
+	$(Q)$(CC) $(CSTD) $(WARN) -Isrc -o $@ $<
+
+$(BUILD)/gen/codes_text.h: $(BUILD)/gen/mkcodes $(wildcard tests/broken/*.xml tests/noted/*.xml tests/codes/*.xml)
+	$(Q)$(BUILD)/gen/mkcodes tests $@
 
 -include $(wildcard $(BUILD)/src/*/*.d $(BUILD)/tests/*.d $(BUILD)/bench/*.d)

@@ -3,6 +3,7 @@
 #define GW_CLI_H
 
 #include "cli/job.h"
+#include "cli/term.h"
 
 #define GW_VERSION "0.1.0"
 
@@ -21,6 +22,11 @@ typedef struct gw_options {
   const char *size;    /* new: outside size, mm */
   bool json, quiet, draft, tree;
   bool letter;         /* paper */
+  bool relaxng;        /* schema: the RELAX NG form */
+  const char *from_list; /* new: the file of a parts list */
+  const char *table;   /* list: the one table that is wanted */
+  gw_units units;      /* new --from-list: of bare numbers */
+  gw_colour colour;
 } gw_options;
 
 gw_exit gw_cli_check(const gw_options *options);
@@ -28,12 +34,32 @@ gw_exit gw_cli_order(const gw_options *options);
 gw_exit gw_cli_print(const gw_options *options);
 gw_exit gw_cli_new(const gw_options *options);
 gw_exit gw_cli_schema(const gw_options *options);
+gw_exit gw_cli_explain(const gw_options *options);
+gw_exit gw_cli_list(const gw_options *options);
 
-/* Prints what stands in the way of a command and gives its exit status. */
-gw_exit gw_cli_failed(const gw_job *job, gw_status status, const gw_error *err);
+/* new --from-list (fromlist.c). */
+gw_exit gw_cli_from_list(const gw_options *options);
+
+/* Takes the operand through the rooms, with the progress of a long search shown
+ * (gw_job_run); shows the findings; says why it could not be judged (a file that
+ * cannot be opened is such a one) and gives the exit status. */
+gw_status gw_cli_run(const gw_options *options, gw_depth depth, gw_job *job, gw_error *err);
+void gw_cli_show(const gw_options *options, const gw_job *job);
+gw_exit gw_cli_unreadable(const gw_options *options, const gw_job *job, gw_status status,
+                          const gw_error *err);
+
+/* Says why a command could not go on, and gives its exit status. */
+gw_exit gw_cli_failed(gw_status status, const gw_error *err);
 
 /* json.c: the two shapes of DEVELOPERS.md, to standard output. */
 gw_status gw_json_check(const gw_job *job, FILE *out);
 gw_status gw_json_order(const gw_job *job, FILE *out);
+
+/* text.c: the same for people. */
+gw_status gw_text_order(const gw_job *job, FILE *out);
+gw_status gw_text_tree(const gw_job *job, FILE *out);
+
+/* list.c: tables with commas: "parts", "joints", "order". */
+gw_status gw_list_table(const gw_job *job, const char *table, FILE *out);
 
 #endif

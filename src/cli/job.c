@@ -14,8 +14,27 @@ bool gw_job_mates(const gw_job *job) {
   return gw_findings_count_of(job->findings, GW_ERROR) == 0;
 }
 
-static gw_status run(gw_job *job, const char *path, gw_depth depth, gw_error *err) {
-  GW_TRY(gw_read_file(path, job->findings, &job->model, err));
+static gw_status read_project(gw_job *job, const gw_job_request *r, gw_error *err) {
+  if (r->bytes == NULL) return gw_read_file(r->path, job->findings, &job->model, err);
+  if (r->count > GW_READ_MAX_BYTES)
+    return gw_fail(err, GW_TOO_LARGE, "%s is larger than 64 MiB", r->path);
+  return gw_read_bytes(r->path, r->bytes, r->count, job->findings, &job->model);
+}
+
+static gw_status find_order(gw_job *job, const gw_job_request *r, gw_error *err) {
+  bool glance = r->depth == GW_CHECKED;
+  if (glance && job->model->n_parts > GW_ORDER_MAX_PARTS) return GW_OK;
+  gw_order_options options = {.node_budget = glance ? GLANCE : 0, .stop = r->stop,
+                              .better = r->better, .stop_data = r->stop_data};
+  if (r->searching != NULL) r->searching(r->stop_data, true);
+  gw_status status =
+      gw_order_make(job->model, job->fit, job->marks, &options, job->findings, &job->order, err);
+  if (r->searching != NULL) r->searching(r->stop_data, false);
+  return status;
+}
+
+static gw_status run(gw_job *job, const gw_job_request *r, gw_error *err) {
+  GW_TRY(read_project(job, r, err));
   /* What is missing here would be blamed again as joints and loops. */
   if (!gw_job_mates(job)) return GW_OK;
   GW_TRY(gw_mate(job->model, job->findings));
@@ -27,21 +46,17 @@ static gw_status run(gw_job *job, const char *path, gw_depth depth, gw_error *er
   if (gw_job_mates(job))
     GW_TRY(gw_mixups_make(job->model, job->fit, job->findings, &job->mixups));
   /* Parts that stand in each other's way would be blamed again as locked. */
-  if (depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
-  gw_order_options options = {.node_budget = depth == GW_CHECKED ? GLANCE : 0};
-  bool quiet = depth == GW_CHECKED && job->model->n_parts > GW_ORDER_MAX_PARTS;
-  if (!quiet)
-    GW_TRY(gw_order_make(job->model, job->fit, job->marks, &options, job->findings, &job->order,
-                         err));
-  if (depth == GW_CHECKED || job->order == NULL) return GW_OK;
+  if (r->depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
+  GW_TRY(find_order(job, r, err));
+  if (r->depth == GW_CHECKED || job->order == NULL) return GW_OK;
   return gw_clock_make(job->model, job->fit, job->marks, job->order, job->findings, &job->clock);
 }
 
-gw_status gw_job_run(gw_job *job, const char *path, gw_depth depth, gw_error *err) {
+gw_status gw_job_run(gw_job *job, const gw_job_request *request, gw_error *err) {
   memset(job, 0, sizeof *job);
-  job->findings = gw_findings_new(path);
+  job->findings = gw_findings_new(request->path);
   if (job->findings == NULL) return GW_NO_MEMORY;
-  gw_status status = run(job, path, depth, err);
+  gw_status status = run(job, request, err);
   gw_findings_sort(job->findings);
   return status;
 }

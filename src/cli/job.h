@@ -26,11 +26,24 @@ typedef enum gw_depth {
   GW_TIMED    /* the best order, and the stages */
 } gw_depth;
 
-/* Reads the project at `path` and takes it through the rooms.  What could be
- * made is in *job, which is to be cleared with gw_job_clear whatever the
- * outcome.  GW_BAD_INPUT: it could not be judged; the findings or `err` say
- * why.  Findings are sorted. */
-gw_status gw_job_run(gw_job *job, const char *path, gw_depth depth, gw_error *err);
+/* What is to be judged, all borrowed. */
+typedef struct gw_job_request {
+  const char *path;  /* of the project file; with `bytes`, its name in messages */
+  const char *bytes; /* NULL: read the file */
+  size_t count;
+  gw_depth depth;
+  /* GW_TIMED: asked and told while the order is looked for (order.h), and told
+   * when that begins and ends; may be NULL. */
+  void (*searching)(void *stop_data, bool begins);
+  bool (*stop)(void *stop_data);
+  void (*better)(void *stop_data, int64_t cost, int64_t bound);
+  void *stop_data;
+} gw_job_request;
+
+/* Takes the project through the rooms.  What could be made is in *job, which is
+ * to be cleared with gw_job_clear whatever the outcome.  GW_BAD_INPUT: it could
+ * not be judged; the findings or `err` say why.  Findings are sorted. */
+gw_status gw_job_run(gw_job *job, const gw_job_request *request, gw_error *err);
 void gw_job_clear(gw_job *job);
 
 /* Whether the piece goes together: no error among the findings. */

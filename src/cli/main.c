@@ -14,18 +14,24 @@ static const char usage[] =
     "  gluewright check chest.xml              does it go together?\n"
     "  gluewright order chest.xml              in which order, and by when?\n"
     "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
+    "  gluewright list chest.xml               parts, joints and order as CSV\n"
     "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
     "                                          door, table, bookcase)\n"
+    "  gluewright explain loop-open            what a code in brackets means\n"
     "  gluewright schema -o piece.xsd          the schema, for your editor\n"
     "\n"
-    "  -o, --output=PATH   folder of the sheets (output/), or file to write\n"
-    "  -p, --paper=SIZE    a4 or letter\n"
-    "  -s, --size=XxYxZ    new: width, depth and height in mm\n"
-    "  -t, --tree          order: as a tree of sub-assemblies\n"
-    "  -d, --draft         print: print even what will not mate, marked DRAFT\n"
-    "  -j, --json          check, order: for programs\n"
-    "  -q, --quiet         errors only\n"
-    "  -h, --help          this; -V, --version\n"
+    "  -o, --output=PATH     folder of the sheets (output/) or tables, or file to write\n"
+    "  -p, --paper=SIZE      a4 or letter\n"
+    "  -s, --size=XxYxZ      new: width, depth and height in mm\n"
+    "  -l, --from-list=FILE  new: from a parts list in CSV; -u, --units=mm or in\n"
+    "  -b, --table=NAME      list: only parts, joints or order\n"
+    "  -t, --tree            order: as a tree of sub-assemblies\n"
+    "  -d, --draft           print: print even what will not mate, marked DRAFT\n"
+    "  -r, --relaxng         schema: as RELAX NG\n"
+    "  -j, --json            check, order: for programs\n"
+    "  -q, --quiet           errors only\n"
+    "  -c, --color=WHEN      auto, always or never\n"
+    "  -h, --help            this; -V, --version\n"
     "\n"
     "Exit status: 0 it goes together; 1 it does not; 2 it could not be judged;\n"
     "3 the machine failed.\n";
@@ -37,7 +43,8 @@ static const struct {
   bool needs_operand;
 } commands[] = {
     {"check", gw_cli_check, true}, {"order", gw_cli_order, true},
-    {"print", gw_cli_print, true}, {"new", gw_cli_new, true},
+    {"print", gw_cli_print, true}, {"list", gw_cli_list, true},
+    {"new", gw_cli_new, false},    {"explain", gw_cli_explain, false},
     {"schema", gw_cli_schema, false},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };
@@ -53,32 +60,66 @@ static gw_exit print_version(void) {
   return GW_EXIT_MATES;
 }
 
+/* Which of the words (ending in NULL) an option holds, or -1 after saying so. */
+static int choice(const char *option, const char *given, const char *const *words) {
+  for (int i = 0; words[i] != NULL; ++i)
+    if (strcmp(given, words[i]) == 0) return i;
+  fprintf(stderr, "gluewright: --%s is one of", option);
+  for (int i = 0; words[i] != NULL; ++i) fprintf(stderr, "%s %s", i > 0 ? "," : "", words[i]);
+  fprintf(stderr, ", not %s\nTry 'gluewright --help'.\n", given);
+  return -1;
+}
+
+/* Options that hold one of a few words; false when it is another. */
+static bool read_choice(int c, gw_options *o) {
+  static const char *const papers[] = {"a4", "letter", NULL};
+  static const char *const units[] = {"mm", "in", NULL};
+  static const char *const colours[] = {"auto", "always", "never", NULL};
+  int chosen = c == 'p'   ? choice("paper", optarg, papers)
+               : c == 'u' ? choice("units", optarg, units)
+                          : choice("color", optarg, colours);
+  if (chosen < 0) return false;
+  if (c == 'p') o->letter = chosen == 1;
+  if (c == 'u') o->units = chosen == 0 ? GW_UNITS_MM : GW_UNITS_INCH;
+  if (c == 'c') o->colour = (gw_colour)chosen;
+  return true;
+}
+
 /* -1: go on; else the exit status. */
+static int read_option(int c, gw_options *o) {
+  switch (c) {
+    case 'o': o->output = optarg; break;
+    case 's': o->size = optarg; break;
+    case 'l': o->from_list = optarg; break;
+    case 'b': o->table = optarg; break;
+    case 'j': o->json = true; break;
+    case 't': o->tree = true; break;
+    case 'd': o->draft = true; break;
+    case 'r': o->relaxng = true; break;
+    case 'q': o->quiet = true; break;
+    case 'h': fputs(usage, stdout); return GW_EXIT_MATES;
+    case 'V': return (int)print_version();
+    case 'p':
+    case 'u':
+    case 'c': return read_choice(c, o) ? -1 : GW_EXIT_NOT_JUDGED;
+    default: fputs("Try 'gluewright --help'.\n", stderr); return GW_EXIT_NOT_JUDGED;
+  }
+  return -1;
+}
+
 static int read_options(int argc, char **argv, gw_options *o) {
   static const struct option longer[] = {
-      {"output", required_argument, NULL, 'o'}, {"paper", required_argument, NULL, 'p'},
-      {"json", no_argument, NULL, 'j'},         {"tree", no_argument, NULL, 't'},
-      {"draft", no_argument, NULL, 'd'},        {"quiet", no_argument, NULL, 'q'},
-      {"size", required_argument, NULL, 's'},
-      {"help", no_argument, NULL, 'h'},         {"version", no_argument, NULL, 'V'},
+      {"output", required_argument, NULL, 'o'},    {"paper", required_argument, NULL, 'p'},
+      {"size", required_argument, NULL, 's'},      {"from-list", required_argument, NULL, 'l'},
+      {"units", required_argument, NULL, 'u'},     {"table", required_argument, NULL, 'b'},
+      {"color", required_argument, NULL, 'c'},     {"json", no_argument, NULL, 'j'},
+      {"tree", no_argument, NULL, 't'},            {"draft", no_argument, NULL, 'd'},
+      {"relaxng", no_argument, NULL, 'r'},         {"quiet", no_argument, NULL, 'q'},
+      {"help", no_argument, NULL, 'h'},            {"version", no_argument, NULL, 'V'},
       {NULL, 0, NULL, 0}};
-  for (int c; (c = getopt_long(argc, argv, "o:p:s:jtdqhV", longer, NULL)) != -1;) {
-    switch (c) {
-      case 'o': o->output = optarg; break;
-      case 's': o->size = optarg; break;
-      case 'j': o->json = true; break;
-      case 't': o->tree = true; break;
-      case 'd': o->draft = true; break;
-      case 'q': o->quiet = true; break;
-      case 'h': fputs(usage, stdout); return GW_EXIT_MATES;
-      case 'V': return (int)print_version();
-      case 'p':
-        o->letter = strcmp(optarg, "letter") == 0;
-        if (!o->letter && strcmp(optarg, "a4") != 0)
-          return (int)wrong_usage("paper is a4 or letter, not ", optarg);
-        break;
-      default: fputs("Try 'gluewright --help'.\n", stderr); return GW_EXIT_NOT_JUDGED;
-    }
+  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:jtdrqhV", longer, NULL)) != -1;) {
+    int status = read_option(c, o);
+    if (status >= 0) return status;
   }
   if (optind < argc) o->command = argv[optind++];
   if (optind < argc) o->operand = argv[optind++];

@@ -1,9 +1,9 @@
 /* `gluewright new`: a project file to start from, which already closes. */
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/files.h"
 
 /* Outside sizes in millimetres: left to right, front to back, bottom to top. */
 typedef struct outside {
@@ -197,25 +197,24 @@ static bool read_size(const char *text, outside *s) {
 }
 
 static gw_exit write_starter(const gw_options *o, int which, outside size) {
-  FILE *out = o->output == NULL ? stdout : fopen(o->output, "wbx");
-  if (out == NULL) {
-    fprintf(stderr, "gluewright: %s cannot be written: %s\n", o->output, strerror(errno));
-    return errno == EEXIST ? GW_EXIT_NOT_JUDGED : GW_EXIT_MACHINE;
+  gw_error err = {0};
+  FILE *out = gw_file_open(o->output, true, &err);
+  gw_status status = err.status;
+  if (out != NULL) {
+    starters[which].write(out, size);
+    status = gw_file_close(out, o->output, &err);
   }
-  starters[which].write(out, size);
-  bool failed = ferror(out) != 0;
-  if (o->output != NULL) failed = fclose(out) != 0 || failed;
-  if (!failed) return GW_EXIT_MATES;
-  fprintf(stderr, "gluewright: %s cannot be written\n", o->output ? o->output : "standard output");
-  return GW_EXIT_MACHINE;
+  return status == GW_OK ? GW_EXIT_MATES : gw_cli_failed(status, &err);
 }
 
 gw_exit gw_cli_new(const gw_options *o) {
+  if (o->from_list != NULL) return gw_cli_from_list(o);
   int which = -1;
-  for (int i = 0; i < STARTERS; ++i)
+  for (int i = 0; i < STARTERS && o->operand != NULL; ++i)
     if (strcmp(starters[i].name, o->operand) == 0) which = i;
   if (which < 0) {
-    fprintf(stderr, "gluewright: new makes a box, a door, a table or a bookcase, not %s\n", o->operand);
+    fprintf(stderr, "gluewright: new makes a box, a door, a table or a bookcase, not %s\n",
+            o->operand == NULL ? "nothing" : o->operand);
     return GW_EXIT_NOT_JUDGED;
   }
   outside size = starters[which].usual, least = starters[which].least;

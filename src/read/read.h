@@ -26,5 +26,7 @@ gw_status gw_read_bytes(const char *name, const char *bytes, size_t count,
 
 /* The schema as text, for writing to a file.  Static storage. */
 const char *gw_read_schema(size_t *length);
+/* The same as RELAX NG. */
+const char *gw_read_relaxng(size_t *length);
 
 #endif
