@@ -300,7 +300,10 @@ static void squareness(fitting *f) {
   for (size_t i = 0; i < count; ++i) diagonal(f, &openings[i]);
   free(openings);
   if (count == 0)
-    tick(f, "No opening was found that four parts enclose: try every corner with a square.");
+    tick(f, f->job->model->n_parts > GW_SQUARE_MAX_PARTS
+                ? "Openings are not sought in a piece of so many parts: measure the diagonals of "
+                  "each, and try every corner with a square."
+                : "No opening was found that four parts enclose: try every corner with a square.");
   else
     gw_flow_text(
         &f->flow, GW_FLOW_SMALL, 0,

@@ -343,8 +343,8 @@ static void lay_out_tools(glueing *g) {
 static void lay_out_glue(glueing *g) {
   gw_flow_tick(&g->flow, gw_flow_bench(&g->flow),
                SAY(g, "%s, \"%s\": about %.0f g go on the wood; have %d g ready",
-                   g->use->kind->words, g->use->glue->id, g->stage->grams,
-                   gw_session_pot_grams(g->stage->grams)));
+                   OR(g, gw_session_sentence(g->flow.arena, g->use->kind->words)),
+                   g->use->glue->id, g->stage->grams, gw_session_pot_grams(g->stage->grams)));
 }
 
 /* ---- time ----------------------------------------------------------------------------- */
@@ -353,6 +353,13 @@ static const char *people_words(glueing *g) {
   int hands = g->job->model->shop.hands;
   return hands == 1 ? "One person." : SAY(g, "%d people, P1 %s P%d.", hands,
                                          hands == 2 ? "and" : "to", hands);
+}
+
+/* What the margin is worth. */
+static const char *margin_words(const glueing *g) {
+  if (g->stage->margin_pm < 10 * g->job->model->shop.margin_pc)
+    return ". THAT IS TOO LITTLE: rehearse till it is quicker, take a helper or a slower glue";
+  return g->stage->proven ? "; no plan of these joins keeps more" : "";
 }
 
 static void tell_time(glueing *g) {
@@ -368,12 +375,12 @@ static void tell_time(glueing *g) {
                    "joint has %s min; the tightest joint of this plan uses %s, a margin of %d %% "
                    "(%d %% asked for)%s. All is clamped at T+%s. %s",
                    open, wet, g->stage->margin_pm / 10, g->job->model->shop.margin_pc,
-                   g->stage->proven ? "; no plan of these joins keeps more" : "", whole,
-                   people_words(g)));
+                   margin_words(g), whole, people_words(g)));
+  const char *others = g->use->typical_any && !g->use->typical_open
+                           ? " Other figures of the glue: " GW_GLUE_TYPICAL "." : "";
   gw_flow_text(flow, gw_flow_bench(flow), 0,
                SAY(g, "Open time %s%s", OR(g, gw_session_open_words(g->job, flow->arena, g->use)),
-                   g->use->typical_any && !g->use->typical_open
-                       ? " Other figures of the glue: " GW_GLUE_TYPICAL "." : ""));
+                   others));
 }
 
 static void tell_reading(glueing *g) {

@@ -142,6 +142,122 @@ START_TEST(nothing_is_sought_in_parts_without_places) {
 }
 END_TEST
 
+/* Boxes in mm, with a joint between each two that are named. */
+typedef struct blocks {
+  gw_model model;
+  gw_fit fit;
+  gw_part parts[12];
+  gw_box boxes[12];
+  gw_half halves[32];
+  gw_joint joints[16];
+} blocks;
+
+static void add_block(blocks *b, int x0, int x1, int y0, int y1, int z0, int z1) {
+  b->parts[b->model.n_parts] = (gw_part){.id = "block", .group = -1};
+  b->boxes[b->model.n_parts++] = (gw_box){{x0 * GW_MM, y0 * GW_MM, z0 * GW_MM},
+                                          {x1 * GW_MM, y1 * GW_MM, z1 * GW_MM}};
+}
+
+static void join_blocks(blocks *b, int one, int other) {
+  int n = b->model.n_joints++;
+  b->halves[2 * n].part = one;
+  b->halves[2 * n + 1].part = other;
+  b->joints[n] = (gw_joint){.entering = 2 * n, .receiving = 2 * n + 1};
+}
+
+/* Four boards round a void of w by h that begins at (10, 10), 10 thick. */
+static void add_ring(blocks *b, int w, int h, int z0, int z1, bool joined) {
+  int first = b->model.n_parts;
+  add_block(b, 0, 10, 0, h + 20, z0, z1);
+  add_block(b, w + 10, w + 20, 0, h + 20, z0, z1);
+  add_block(b, 10, w + 10, 0, 10, z0, z1);
+  add_block(b, 10, w + 10, h + 10, h + 20, z0, z1);
+  for (int i = 0; i < 4 && joined; ++i) join_blocks(b, first + i / 2, first + 2 + i % 2);
+}
+
+static size_t open_blocks(blocks *b, gw_opening **found) {
+  size_t count;
+  b->model.parts = b->parts;
+  b->model.halves = b->halves;
+  b->model.joints = b->joints;
+  b->fit = (gw_fit){.boxes = b->boxes, .placed = true};
+  ck_assert_int_eq(gw_square_openings(&b->model, &b->fit, found, &count), GW_OK);
+  return count;
+}
+
+static void check_size(const gw_opening *o, int w, int h, bool outside, bool posts) {
+  ck_assert_int_eq(o->axis, GW_Z);
+  ck_assert_int_eq(o->hi[0] - o->lo[0], w * GW_MM);
+  ck_assert_int_eq(o->hi[1] - o->lo[1], h * GW_MM);
+  ck_assert(o->outside == outside && o->posts == posts);
+}
+
+START_TEST(of_outer_rectangles_the_largest_is_kept) {
+  for (int turn = 0; turn < 2; ++turn) {
+    blocks b = {0};
+    gw_opening *found;
+    add_ring(&b, 200, 100, turn * 50, turn * 50 + 50, true);
+    add_ring(&b, 80, 60, 50 - turn * 50, 100 - turn * 50, true);
+    ck_assert_uint_eq(open_blocks(&b, &found), 3);
+    check_size(&found[turn], 200, 100, false, false);
+    check_size(&found[1 - turn], 80, 60, false, false);
+    check_size(&found[2], 220, 120, true, false);
+    free(found);
+  }
+}
+END_TEST
+
+START_TEST(boards_that_are_not_joined_are_no_frame) {
+  blocks b = {0};
+  gw_opening *found;
+  add_ring(&b, 200, 100, 0, 50, false);
+  ck_assert_uint_eq(open_blocks(&b, &found), 1);
+  check_size(&found[0], 220, 120, true, false);
+  free(found);
+}
+END_TEST
+
+START_TEST(small_voids_are_not_measured) {
+  blocks b = {0};
+  gw_opening *found;
+  add_ring(&b, 200, 39, 0, 50, true);
+  ck_assert_uint_eq(open_blocks(&b, &found), 0);
+  free(found);
+}
+END_TEST
+
+/* Posts of 30 at the corners of 300 by 200, boards of 10 between their middles. */
+START_TEST(between_posts_the_inner_corners_count) {
+  blocks b = {0};
+  gw_opening *found;
+  for (int i = 0; i < 4; ++i) {
+    int x = i % 2 ? 270 : 0, y = i / 2 ? 170 : 0;
+    add_block(&b, x, x + 30, y, y + 30, 0, 50);
+  }
+  add_block(&b, 10, 20, 30, 170, 0, 50);
+  add_block(&b, 280, 290, 30, 170, 0, 50);
+  add_block(&b, 30, 270, 10, 20, 0, 50);
+  add_block(&b, 30, 270, 180, 190, 0, 50);
+  ck_assert_uint_eq(open_blocks(&b, &found), 2);
+  check_size(&found[0], 240, 140, false, true);
+  const int parts[4] = {4, 5, 6, 7};
+  for (int i = 0; i < 4; ++i) ck_assert_int_eq(found[0].parts[i], parts[i]);
+  check_size(&found[1], 300, 200, true, false);
+  free(found);
+}
+END_TEST
+
+START_TEST(a_void_that_is_no_rectangle_is_left_alone) {
+  blocks b = {0};
+  gw_opening *found;
+  add_ring(&b, 200, 100, 0, 50, true);
+  add_block(&b, 40, 60, 10, 60, 0, 50); /* half a wall */
+  ck_assert_uint_eq(open_blocks(&b, &found), 1);
+  check_size(&found[0], 220, 120, true, false);
+  free(found);
+}
+END_TEST
+
 /* ---- lengths that must agree ---------------------------------------------------------- */
 
 /* "left right 280": ids in the order of the file, and the length in mm. */
@@ -267,8 +383,19 @@ START_TEST(findings_stand_under_look_out) {
   check_sheet(&p);
   char *text = probe_text(&p);
   ck_assert(probe_says(text, "Look out !1 That one is tight !2 These two can be mixed up"));
-  ck_assert(probe_says(text, "; look out !2"));
+  const char *named = strstr(text, ";lookout!2");
+  ck_assert_ptr_nonnull(named); /* once, in the row of that joint */
+  ck_assert_ptr_null(strstr(named + 1, ";lookout!"));
   ck_assert(!probe_says(text, "; look out !1"));
+  char row[200];
+  int part = gw_joint_enters(p.job.model, &p.job.model->joints[0]);
+  snprintf(row, sizeof row, "%s(%s)into", p.job.model->parts[part].name,
+           p.job.marks->parts[part].text);
+  probe_squeeze(row);
+  const char *last = NULL;
+  for (const char *at = text; (at = strstr(at, "into")) != NULL && at < named; ++at) last = at;
+  ck_assert_ptr_nonnull(last);
+  ck_assert_int_eq(strncmp(last + 4 - strlen(row), row, strlen(row)), 0);
   free(text);
   gw_findings_free(findings);
   probe_close(&p);
@@ -339,6 +466,11 @@ int main(void) {
   tcase_add_test(square, a_millimetre_in_a_metre_is_let_pass);
   tcase_add_test(square, openings_are_found);
   tcase_add_test(square, an_opening_names_the_four_parts_round_it);
+  tcase_add_test(square, of_outer_rectangles_the_largest_is_kept);
+  tcase_add_test(square, boards_that_are_not_joined_are_no_frame);
+  tcase_add_test(square, small_voids_are_not_measured);
+  tcase_add_test(square, between_posts_the_inner_corners_count);
+  tcase_add_test(square, a_void_that_is_no_rectangle_is_left_alone);
   tcase_add_test(square, nothing_is_sought_in_parts_without_places);
   tcase_add_loop_test(square, facing_parts_of_one_length_are_grouped, 0, N_PROJECTS);
   tcase_add_test(square, without_places_lengths_alone_are_compared);

@@ -251,6 +251,36 @@ START_TEST(typical_figures_are_named_as_such) {
 }
 END_TEST
 
+START_TEST(a_margin_that_is_too_small_is_called_so) {
+  probe p = probe_open(CHEST);
+  probe_print(&p, gw_sheets_glue_up);
+  char *text = probe_text(&p);
+  ck_assert(!probe_says(text, "TOO LITTLE"));
+  free(text);
+  p.job.clock->stages[0].margin_pm = 249; /* 25 % are asked for */
+  probe_print(&p, gw_sheets_glue_up);
+  text = probe_text(&p);
+  ck_assert(probe_says(text, "a margin of 24 % (25 % asked for). THAT IS TOO LITTLE"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* PVA wants one face spread, liquid hide glue both (glues.c). */
+START_TEST(glue_on_both_faces_only_where_the_glue_wants_it) {
+  const char *const paths[2] = {CHEST, TABLE};
+  for (int i = 0; i < 2; ++i) {
+    probe p = probe_open(paths[i]);
+    ck_assert_int_eq(p.job.clock->uses[0].kind->faces.value, i + 1);
+    probe_print(&p, gw_sheets_glue_up);
+    char *text = probe_text(&p);
+    ck_assert(probe_says(text, "glue on both") == (i == 1));
+    free(text);
+    probe_close(&p);
+  }
+}
+END_TEST
+
 START_TEST(without_an_order_it_says_so) {
   probe p = probe_open(CHEST);
   p.sheets.order = NULL;
@@ -296,6 +326,8 @@ int main(void) {
   tcase_add_test(sheet, the_wall_is_read_from_a_metre_and_a_half);
   tcase_add_test(sheet, a_join_stays_on_one_page);
   tcase_add_test(sheet, typical_figures_are_named_as_such);
+  tcase_add_test(sheet, a_margin_that_is_too_small_is_called_so);
+  tcase_add_test(sheet, glue_on_both_faces_only_where_the_glue_wants_it);
   tcase_add_test(sheet, without_an_order_it_says_so);
   tcase_add_test(sheet, a_path_that_cannot_be_written_is_an_io_failure);
   suite_add_tcase(suite, sheet);
