@@ -81,10 +81,10 @@ static void begin_all(beginning *b) {
   int64_t hands_free = 0;
   for (int i = 0; i < clock->n_stages; ++i) {
     gw_stage *stage = &clock->stages[i];
+    for (int k = 0; k < stage->n_joins; ++k) b->stage_of[stage->joins[k]] = i;
     int64_t ready = parts_ready(b, i);
     stage->begins_s = clamps_ready(b, stage, ready > hands_free ? ready : hands_free);
     hands_free = stage->begins_s + stage->lead_s + stage->end_s;
-    for (int k = 0; k < stage->n_joins; ++k) b->stage_of[stage->joins[k]] = i;
     if (stage->n_pulls > 0) b->held[b->n_held++] = i;
     if (gw_clock_off(stage) > clock->whole_s) clock->whole_s = gw_clock_off(stage);
   }

@@ -1,0 +1,810 @@
+/* Stages and their timed lists: an own checker of every plan, brute force on
+ * small questions, and what must never make an answer worse. */
+#include "clock/clock.h"
+
+#include <stdlib.h>
+
+#include "clock/cutting.h"
+#include "clock/plan.h"
+#include "clock/ways.h"
+#include "fit/moisture.h"
+#include "project.h"
+
+/* ---- chance, the same on every machine --------------------------------------------------- */
+
+static unsigned roll(unsigned *state, unsigned sides) {
+  *state = *state * 1664525u + 1013904223u;
+  return (*state >> 16) % sides;
+}
+
+/* ---- a piece with its plan ------------------------------------------------------------------ */
+
+typedef struct timed {
+  project p;
+  gw_marks *marks;
+  gw_order *order;
+  gw_clock *clock;
+} timed;
+
+static timed time_with(project p, const gw_clock_options *options) {
+  timed t = {.p = p};
+  gw_error err = {0};
+  ck_assert_msg(project_good(&t.p) && t.p.fit != NULL, "%s", all_words(&t.p));
+  ck_assert_int_eq(gw_marks_make(t.p.model, t.p.fit, &t.marks), GW_OK);
+  ck_assert_int_eq(gw_order_make(t.p.model, t.p.fit, t.marks, NULL, t.p.findings, &t.order, &err), GW_OK);
+  ck_assert_ptr_nonnull(t.order);
+  ck_assert_int_eq(gw_clock_make_with(t.p.model, t.p.fit, t.marks, t.order, options, t.p.findings,
+                                      &t.clock), GW_OK);
+  return t;
+}
+
+static timed time_project(project p) { return time_with(p, NULL); }
+static timed time_text(const char *inside) { return time_project(project_fit(project_read(inside))); }
+
+static void clear(timed *t) {
+  gw_clock_free(t->clock);
+  gw_order_free(t->order);
+  gw_marks_free(t->marks);
+  project_clear(&t->p);
+}
+
+static int found(const timed *t, const char *code) {
+  int count = 0;
+  for (size_t i = 0; i < gw_findings_count(t->p.findings); ++i)
+    count += strcmp(gw_findings_at(t->p.findings, i)->code, code) == 0;
+  return count;
+}
+
+static const gw_finding *first_found(const timed *t, const char *code) {
+  for (size_t i = 0; i < gw_findings_count(t->p.findings); ++i)
+    if (strcmp(gw_findings_at(t->p.findings, i)->code, code) == 0)
+      return gw_findings_at(t->p.findings, i);
+  ck_abort_msg("no finding %s:\n%s", code, all_words(&t->p));
+  return NULL;
+}
+
+/* ---- an own checker ---------------------------------------------------------------------------- */
+
+static int busy_at(const gw_stage *stage, int moment) {
+  int hands = 0;
+  for (int i = 0; i < stage->n_steps; ++i)
+    if (stage->steps[i].start_s <= moment && moment < stage->steps[i].end_s) hands += stage->steps[i].hands;
+  return hands;
+}
+
+static const gw_step *step_of(const gw_stage *stage, gw_action action, int number) {
+  for (int i = 0; i < stage->n_steps; ++i) {
+    const gw_step *s = &stage->steps[i];
+    if (s->action == action && (action == GW_SPREAD ? s->joint : s->join) == number) return s;
+  }
+  return NULL;
+}
+
+/* What each join of a stage asks for; adds up the longest waits. */
+static void check_join(const timed *t, const gw_stage *stage, int join, int *open_s, int *closed_s) {
+  const gw_join *j = &t->order->joins[join];
+  const gw_step *bring = step_of(stage, GW_BRING, join);
+  const gw_step *clamp = step_of(stage, GW_CLAMP, stage->joins[stage->n_joins - 1]);
+  ck_assert_ptr_nonnull(bring);
+  bool pressure = false;
+  for (int i = 0; i < j->n_joints; ++i) {
+    const gw_joint *joint = &t->p.model->joints[j->joints[i]];
+    const gw_step *spread = step_of(stage, GW_SPREAD, j->joints[i]);
+    ck_assert_int_eq(joint->glued, spread != NULL);
+    if (spread == NULL) continue;
+    ck_assert_int_ge(spread->start_s, 0);
+    ck_assert_int_le(spread->end_s, bring->start_s);
+    if (bring->end_s - spread->start_s > *open_s) *open_s = bring->end_s - spread->start_s;
+    pressure = pressure || gw_kind_of(joint->kind)->clamp;
+  }
+  if (j->parent >= 0) {
+    const gw_step *parent = step_of(stage, GW_BRING, j->parent);
+    if (parent != NULL) ck_assert_int_le(bring->end_s, parent->start_s);
+  }
+  if (clamp == NULL) return;
+  ck_assert_int_le(bring->end_s, clamp->start_s);
+  if (pressure && clamp->end_s - bring->end_s > *closed_s) *closed_s = clamp->end_s - bring->end_s;
+}
+
+static void check_stage(const timed *t, int index) {
+  const gw_stage *stage = &t->clock->stages[index];
+  int open_s = 0, closed_s = 0, people = t->p.model->shop.hands;
+  for (int i = 0; i < stage->n_steps; ++i) {
+    ck_assert_int_le(busy_at(stage, stage->steps[i].start_s), people);
+    ck_assert_int_lt(stage->steps[i].hand + stage->steps[i].hands - 1, people);
+    if (i > 0) ck_assert_int_ge(stage->steps[i].start_s, stage->steps[i - 1].start_s);
+    ck_assert_str_ne(stage->steps[i].words, "");
+  }
+  for (int i = 0; i < stage->n_joins; ++i) check_join(t, stage, stage->joins[i], &open_s, &closed_s);
+  ck_assert_int_eq(stage->wet_s, open_s);
+  ck_assert_int_eq(stage->closed_s, stage->glue < 0 ? 0 : closed_s);
+  if (stage->glue < 0 || !stage->fits) return;
+  const gw_glue_use *use = &t->clock->uses[stage->glue];
+  ck_assert_int_le(open_s * 100, use->open_s * (100 - t->p.model->shop.margin_pc));
+  ck_assert_int_le(closed_s * 100, use->closed_s * (100 - t->p.model->shop.margin_pc));
+  ck_assert_int_eq(stage->margin_pm, (use->open_s - open_s) * 1000 / use->open_s);
+  for (int i = 0; i < stage->n_steps; ++i)
+    if (stage->steps[i].stop_by_s >= 0) ck_assert_int_le(stage->steps[i].end_s, stage->steps[i].stop_by_s);
+}
+
+/* Clamps on at a moment, of kinds that open to `opening` or more. */
+static int clamps_on(const timed *t, int64_t moment, gw_len opening) {
+  int count = 0;
+  for (int k = 0; k < t->clock->n_stages; ++k) {
+    const gw_stage *stage = &t->clock->stages[k];
+    if (stage->begins_s > moment || gw_clock_off(stage) <= moment) continue;
+    for (int i = 0; i < stage->n_pulls; ++i)
+      if (stage->pulls[i].kind >= 0 && t->p.model->shop.clamps[stage->pulls[i].kind].opening >= opening)
+        count += stage->pulls[i].count;
+  }
+  return count;
+}
+
+static void check_clamps(const timed *t) {
+  const gw_shop *shop = &t->p.model->shop;
+  if (found(t, "clamps-too-few") > 0) return;
+  for (int k = 0; k < t->clock->n_stages; ++k)
+    for (int kind = 0; kind < shop->n_clamps; ++kind) {
+      int owned = 0;
+      for (int i = 0; i < shop->n_clamps; ++i)
+        if (shop->clamps[i].opening >= shop->clamps[kind].opening) owned += shop->clamps[i].count;
+      ck_assert_int_le(clamps_on(t, t->clock->stages[k].begins_s, shop->clamps[kind].opening), owned);
+    }
+}
+
+/* Stages hold the order's joins, each once, and begin when hands and
+ * sub-assemblies are free. */
+static void check_begins(const timed *t) {
+  int next = 0;
+  int *stage_of = calloc((size_t)t->order->n_joins + 1, sizeof *stage_of);
+  ck_assert_ptr_nonnull(stage_of);
+  for (int k = 0; k < t->clock->n_stages; ++k) {
+    const gw_stage *stage = &t->clock->stages[k];
+    for (int i = 0; i < stage->n_joins; ++i) {
+      ck_assert_int_eq(stage->joins[i], next);
+      stage_of[next++] = k;
+    }
+  }
+  ck_assert_int_eq(next, t->order->n_joins);
+  for (int i = 0; i < t->order->n_joins; ++i) {
+    int parent = t->order->joins[i].parent;
+    if (parent < 0 || stage_of[parent] == stage_of[i]) continue;
+    ck_assert(t->clock->stages[stage_of[parent]].begins_s >= gw_clock_off(&t->clock->stages[stage_of[i]]));
+  }
+  for (int k = 1; k < t->clock->n_stages; ++k) {
+    const gw_stage *before = &t->clock->stages[k - 1];
+    ck_assert(t->clock->stages[k].begins_s >= before->begins_s + before->lead_s + before->end_s);
+  }
+  free(stage_of);
+}
+
+static void check_all(const timed *t) {
+  for (int k = 0; k < t->clock->n_stages; ++k) check_stage(t, k);
+  check_begins(t);
+  check_clamps(t);
+}
+
+/* ---- plain numbers ---------------------------------------------------------------------------------- */
+
+enum { JOINS = 4, SPREADS = 12 };
+typedef struct numbers {
+  gw_plan q;
+  gw_plan_join joins[JOINS];
+  int spread_s[SPREADS];
+} numbers;
+
+static void draw(unsigned *state, numbers *n) {
+  int spreads = 0, count = 1 + (int)roll(state, JOINS);
+  for (int i = 0; i < count; ++i) {
+    gw_plan_join *j = &n->joins[i];
+    *j = (gw_plan_join){.parent = i == count - 1 ? -1 : i + 1 + (int)roll(state, (unsigned)(count - 1 - i)),
+                        .first = spreads, .spreads = (int)roll(state, 3) + (i == count - 1),
+                        .bring_s = 10 + 5 * (int)roll(state, 5), .hands = 1 + (roll(state, 4) == 0),
+                        .pressure = roll(state, 2) == 0};
+    for (int k = 0; k < j->spreads; ++k) n->spread_s[spreads++] = 10 + 5 * (int)roll(state, 12);
+  }
+  n->q = (gw_plan){.joins = n->joins, .n_joins = count, .spread_s = n->spread_s, .n_spreads = spreads,
+                   .clamp_s = 20 * (int)roll(state, 4), .people = 1 + (int)roll(state, 3),
+                   .open_s = 60 + (int)roll(state, 200), .closed_s = 60 + (int)roll(state, 200)};
+}
+
+static gw_plan_answer solve(const gw_plan *q, int *start) {
+  gw_plan_answer a = {.start = start};
+  ck_assert_int_eq(gw_plan_solve(q, &a), GW_OK);
+  return a;
+}
+
+/* Nobody does two things at once, and everything is in its order. */
+static void check_plan(const gw_plan *q, const gw_plan_answer *a) {
+  for (int i = 0; i < gw_plan_tasks(q); ++i) {
+    int hands = 0;
+    for (int k = 0; k < gw_plan_tasks(q); ++k)
+      if (a->start[k] <= a->start[i] && a->start[i] < a->start[k] + gw_plan_seconds(q, k))
+        hands += gw_plan_hands(q, k);
+    ck_assert_int_le(hands, q->people);
+    ck_assert_int_ge(a->start[i], 0);
+  }
+  int open = 0, closed = 0;
+  for (int join = 0; join < q->n_joins; ++join) {
+    const gw_plan_join *j = &q->joins[join];
+    int bring = a->start[gw_plan_bring(q, join)], together = bring + j->bring_s;
+    for (int i = j->first; i < j->first + j->spreads; ++i) {
+      ck_assert_int_le(a->start[i] + q->spread_s[i], bring);
+      if (together - a->start[i] > open) open = together - a->start[i];
+    }
+    if (j->parent >= 0) ck_assert_int_le(together, a->start[gw_plan_bring(q, j->parent)]);
+    if (q->clamp_s == 0) continue;
+    ck_assert_int_le(together, a->start[gw_plan_clamp(q)]);
+    int wait = a->start[gw_plan_clamp(q)] + q->clamp_s - together;
+    if (j->pressure && wait > closed) closed = wait;
+  }
+  ck_assert_int_eq(a->open_s, open);
+  ck_assert_int_eq(a->closed_s, closed);
+  ck_assert_int_eq(a->fits, open <= q->open_s && closed <= q->closed_s);
+  ck_assert_int_ge(a->open_s, a->bound_s);
+}
+
+START_TEST(plans_keep_the_rules) {
+  unsigned state = 1;
+  int start[64], kept = 0;
+  for (int n = 0; n < 400; ++n) {
+    numbers m;
+    draw(&state, &m);
+    gw_plan_answer a = solve(&m.q, start);
+    check_plan(&m.q, &a);
+    int open = a.open_s, end = a.end_s;
+    kept += a.fits;
+    ck_assert_int_eq(gw_plan_shorten(&m.q, &a), GW_OK);
+    check_plan(&m.q, &a);
+    ck_assert_int_le(a.end_s, end);
+    if (a.fits) ck_assert_int_le(a.open_s, open);
+  }
+  ck_assert_int_gt(kept, 100);
+}
+END_TEST
+
+/* With one more, or one longer, the answer must not be worse. */
+static void expect_no_worse(const gw_plan *a, const gw_plan *b) {
+  int start[64];
+  gw_plan_answer before = solve(a, start), after = solve(b, start);
+  if (!before.proven || !after.proven || !before.fits) return;
+  ck_assert(after.fits);
+  ck_assert_int_le(after.open_s, before.open_s);
+}
+
+START_TEST(more_is_never_worse_in_a_stage) {
+  unsigned state = 7;
+  int start[64], proven = 0;
+  for (int n = 0; n < 300; ++n) {
+    numbers m;
+    draw(&state, &m);
+    proven += solve(&m.q, start).proven;
+    gw_plan more = m.q;
+    ++more.people;
+    expect_no_worse(&m.q, &more);
+    more = m.q;
+    more.closed_s += (int)roll(&state, 100);
+    expect_no_worse(&m.q, &more);
+    more = m.q;
+    more.open_s += (int)roll(&state, 100);
+    expect_no_worse(&m.q, &more);
+    more = m.q;
+    more.clamp_s /= 2;
+    expect_no_worse(&m.q, &more);
+  }
+  ck_assert_int_ge(proven, 290);
+}
+END_TEST
+
+static int share_by_force(const int *seconds, int count, int people, int *load, int i) {
+  if (i == count) {
+    int end = 0;
+    for (int k = 0; k < people; ++k)
+      if (load[k] > end) end = load[k];
+    return end;
+  }
+  int best = INT32_MAX;
+  for (int k = 0; k < people; ++k) {
+    load[k] += seconds[i];
+    int end = share_by_force(seconds, count, people, load, i + 1);
+    load[k] -= seconds[i];
+    if (end < best) best = end;
+  }
+  return best;
+}
+
+START_TEST(works_are_shared_evenly) {
+  unsigned state = 3;
+  for (int n = 0; n < 300; ++n) {
+    int seconds[7], who[7], load[3] = {0}, sums[3] = {0}, count = 1 + (int)roll(&state, 7);
+    int people = 1 + (int)roll(&state, 3);
+    bool proven;
+    for (int i = 0; i < count; ++i) seconds[i] = 1 + (int)roll(&state, 40);
+    int end = gw_plan_share(seconds, count, people, who, &proven);
+    for (int i = 0; i < count; ++i) sums[who[i]] += seconds[i];
+    for (int k = 0; k < people; ++k) ck_assert_int_le(sums[k], end);
+    ck_assert(proven);
+    ck_assert_int_eq(end, share_by_force(seconds, count, people, load, 0));
+  }
+}
+END_TEST
+
+/* ---- cutting ----------------------------------------------------------------------------------------------- */
+
+enum { ROW = 7 };
+typedef struct table {
+  gw_cutting_run runs[ROW][ROW + 1];
+} table;
+
+static bool any_run(void *with, int from, int to, bool *never) {
+  (void)with;
+  (void)from;
+  (void)to;
+  *never = false;
+  return true;
+}
+
+static gw_status look_up(void *with, int from, int to, gw_cutting_run *run) {
+  const table *t = with;
+  int keep_from = run->from, keep_to = run->to;
+  *run = t->runs[from][to];
+  run->from = keep_from;
+  run->to = keep_to;
+  return GW_OK;
+}
+
+/* Tries every set of ends: failing, stages, margin of the best; up to `most`
+ * stages, or any number when it is 0: then fewest come first. */
+static void cut_by_force(const table *t, int joins, int most, int *best) {
+  bool none = true;
+  for (unsigned ends = 0; ends < 1u << (joins - 1); ++ends) {
+    int failing = 0, stages = 0, margin = GW_CUTTING_DRY, from = 0;
+    bool allowed = true;
+    for (int to = 1; to <= joins; ++to) {
+      if (to < joins && !(ends & 1u << (to - 1))) continue;
+      const gw_cutting_run *run = &t->runs[from][to];
+      allowed = allowed && (run->fits || to == from + 1);
+      failing += !run->fits;
+      ++stages;
+      if (run->margin_pm < margin) margin = run->margin_pm;
+      from = to;
+    }
+    if (!allowed || (most > 0 && stages > most)) continue;
+    bool better = none || failing < best[0];
+    if (!better && failing == best[0])
+      better = most > 0 ? margin > best[2] || (margin == best[2] && stages < best[1])
+                        : stages < best[1] || (stages == best[1] && margin > best[2]);
+    if (!better) continue;
+    none = false;
+    best[0] = failing;
+    best[1] = stages;
+    best[2] = margin;
+  }
+}
+
+/* Longer runs are worse, as those of glue are. */
+static void draw_table(unsigned *state, table *t) {
+  for (int from = ROW - 1; from >= 0; --from)
+    for (int to = from + 1; to <= ROW; ++to) {
+      gw_cutting_run run = {.margin_pm = 300 + (int)roll(state, 600), .fits = roll(state, 6) > 0,
+                            .proven = true};
+      if (to > from + 1) {
+        const gw_cutting_run *inner[2] = {&t->runs[from][to - 1], &t->runs[from + 1][to]};
+        for (int k = 0; k < 2; ++k) {
+          if (inner[k]->margin_pm < run.margin_pm) run.margin_pm = inner[k]->margin_pm;
+          run.fits = run.fits && inner[k]->fits;
+        }
+      }
+      t->runs[from][to] = run;
+    }
+}
+
+START_TEST(cuts_are_the_best) {
+  unsigned state = 11;
+  for (int n = 0; n < 300; ++n) {
+    table t;
+    int ends[ROW], best[3];
+    draw_table(&state, &t);
+    gw_cutting cut = {.ends = ends};
+    gw_cutting_asker asker = {look_up, NULL, any_run, &t};
+    ck_assert_int_eq(gw_cutting_make(ROW, 0, &asker, &cut), GW_OK);
+    cut_by_force(&t, ROW, 0, best);
+    ck_assert_int_eq(cut.failing, best[0]);
+    ck_assert_int_eq(cut.stages, best[1]);
+    ck_assert_int_eq(cut.margin_pm, best[2]);
+    ck_assert_int_eq(ends[cut.stages - 1], ROW);
+    int most = cut.stages + 1;
+    ck_assert_int_eq(gw_cutting_make(ROW, 1, &asker, &cut), GW_OK);
+    cut_by_force(&t, ROW, most, best);
+    ck_assert_int_eq(cut.failing, best[0]);
+    ck_assert_int_eq(cut.margin_pm, best[2]);
+    ck_assert_int_eq(cut.stages, best[1]);
+  }
+}
+END_TEST
+
+/* ---- pieces ------------------------------------------------------------------------------------------------- */
+
+/* A bookcase: two sides and `shelves` shelves in housings. */
+static const char *bookcase(char *text, size_t size, const char *shop, const char *glue, int shelves) {
+  size_t at = (size_t)snprintf(text, size, "%s%s<part id=\"left\" length=\"1800\" width=\"200\" "
+                               "thickness=\"20\" face=\"left\" edge=\"front\">", shop, glue);
+  for (int i = 0; i < shelves; ++i)
+    at += (size_t)snprintf(text + at, size - at, "<housing id=\"s%d\" at=\"right\" from-bottom=\"%d\" "
+                           "depth=\"7\"/>", i, 40 + 150 * i);
+  at += (size_t)snprintf(text + at, size - at, "</part><part id=\"right\" mirror-of=\"left\"/>");
+  for (int i = 0; i < shelves; ++i)
+    at += (size_t)snprintf(text + at, size - at, "<part id=\"shelf%d\" length=\"614\" width=\"200\" "
+                           "thickness=\"20\" face=\"up\" edge=\"front\"><shelf-end at=\"left\" "
+                           "into=\"left/s%d\"/><shelf-end at=\"right\" into=\"right/s%d\"/></part>", i, i, i);
+  ck_assert_uint_lt(at, size);
+  return text;
+}
+
+static timed time_bookcase(const char *shop, const char *glue, int shelves) {
+  char text[8192];
+  return time_text(bookcase(text, sizeof text, shop, glue, shelves));
+}
+
+static const char *const FILES[] = {"projects/lantern-chest.xml", "projects/side-table.xml",
+                                    "projects/study-bookcase.xml", "projects/pantry-door.xml",
+                                    "tests/pieces/carcass-16.xml"};
+
+START_TEST(every_schedule_keeps_the_rules) {
+  timed t = time_project(project_file(FILES[_i]));
+  check_all(&t);
+  ck_assert_int_gt(t.clock->n_stages, 0);
+  ck_assert(t.clock->proven);
+  clear(&t);
+}
+END_TEST
+
+/* Random shops and glues on random bookcases. */
+static void draw_shop(unsigned *state, char *shop, size_t size, int *clamps, int *hands, int *warm) {
+  *clamps = 2 + (int)roll(state, 14);
+  *hands = 1 + (int)roll(state, 2);
+  *warm = 18 + (int)roll(state, 8);
+  snprintf(shop, size, "<shop hands=\"%d\" temperature=\"%d\"><clamps kind=\"bar\" count=\"%d\" "
+           "opening=\"900\"/></shop>", *hands, *warm, *clamps);
+}
+
+static void write_glue(char *glue, size_t size, int open_s, int closed_s) {
+  snprintf(glue, size, "<glue id=\"g\" kind=\"pva\" open=\"%d s\" closed=\"%d s\" clamp=\"30 min\"/>", open_s,
+           closed_s);
+}
+
+static void expect_no_worse_piece(const gw_clock *a, const gw_clock *b) {
+  if (!a->proven || !b->proven) return;
+  ck_assert_int_le(b->failing, a->failing);
+  if (b->failing < a->failing) return;
+  ck_assert_int_le(b->n_stages, a->n_stages);
+  if (b->n_stages == a->n_stages && a->failing == 0) ck_assert_int_ge(b->margin_pm, a->margin_pm);
+}
+
+static void compare(const timed *a, const char *shop, const char *glue, int shelves) {
+  timed b = time_bookcase(shop, glue, shelves);
+  check_all(&b);
+  expect_no_worse_piece(a->clock, b.clock);
+  clear(&b);
+}
+
+START_TEST(more_is_never_worse_in_a_piece) {
+  unsigned state = 5 + (unsigned)_i * 97;
+  char shop[200], glue[200];
+  int clamps, hands, warm, shelves = 2 + (int)roll(&state, 6);
+  int open_s = 120 + (int)roll(&state, 500), closed_s = 120 + (int)roll(&state, 500);
+  draw_shop(&state, shop, sizeof shop, &clamps, &hands, &warm);
+  write_glue(glue, sizeof glue, open_s, closed_s);
+  timed a = time_bookcase(shop, glue, shelves);
+  check_all(&a);
+  static const char form[] = "<shop hands=\"%d\" temperature=\"%d\"><clamps kind=\"bar\" count=\"%d\" "
+                             "opening=\"900\"/></shop>";
+  char other[200];
+  snprintf(other, sizeof other, form, hands + 1, warm, clamps);
+  compare(&a, other, glue, shelves);
+  snprintf(other, sizeof other, form, hands, warm, clamps + 3);
+  compare(&a, other, glue, shelves);
+  snprintf(other, sizeof other, form, hands, warm - 5, clamps);
+  compare(&a, other, glue, shelves);
+  write_glue(glue, sizeof glue, open_s + 60, closed_s + 60);
+  compare(&a, shop, glue, shelves);
+  clear(&a);
+}
+END_TEST
+
+/* One pair of hands and a fast glue: the sixteen joints do not go at once. */
+START_TEST(carcass_is_cut_into_stages) {
+  timed t = time_project(project_file("tests/pieces/carcass-16.xml"));
+  int glued = 0;
+  for (int i = 0; i < t.p.model->n_joints; ++i) glued += t.p.model->joints[i].glued;
+  ck_assert_int_eq(glued, 16);
+  ck_assert_int_eq(t.p.model->shop.hands, 1);
+  ck_assert_int_eq(t.clock->failing, 0);
+  ck_assert(t.clock->proven);
+  ck_assert_int_ge(t.clock->n_stages, 2);
+  ck_assert_int_le(t.clock->n_stages, 4);
+  /* Not one stage could hold them: the closed time is passed by far. */
+  for (int k = 0; k < t.clock->n_stages; ++k) ck_assert_int_lt(t.clock->stages[k].n_joins, t.order->n_joins);
+  clear(&t);
+}
+END_TEST
+
+/* ---- rates and rehearsals ------------------------------------------------------------------------------------ */
+
+#define GLUE "<glue id=\"g\" kind=\"pva\" open=\"20 min\" closed=\"20 min\" clamp=\"30 min\"/>"
+#define SHOP "<shop><clamps kind=\"bar\" count=\"12\" opening=\"900\"/></shop>"
+
+static const gw_step *nth_step(const timed *t, gw_action action, int n) {
+  for (int k = 0; k < t->clock->n_stages; ++k)
+    for (int i = 0; i < t->clock->stages[k].n_steps; ++i) {
+      const gw_step *s = &t->clock->stages[k].steps[i];
+      if (s->action == action && n-- == 0) return s;
+    }
+  ck_abort_msg("no such step");
+  return NULL;
+}
+
+static int seconds_of(const gw_step *s) { return s->end_s - s->start_s; }
+
+START_TEST(typical_rates) {
+  timed t = time_bookcase(SHOP, GLUE, 3);
+  /* A housing 200 mm long at 40 s per 300 mm; 20 s a part; 20 s a clamp and 30 s. */
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_SPREAD, 0)), 27);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 20);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_CLAMP, 0)), 3 * 20 + 30);
+  ck_assert_int_eq(nth_step(&t, GW_SPREAD, 0)->source, GW_TYPICAL_RATE);
+  clear(&t);
+}
+END_TEST
+
+START_TEST(own_rates) {
+  timed t = time_bookcase(SHOP, GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"spread\" "
+                          "joint=\"housing\" time=\"1 min\"/><rate action=\"clamp\" time=\"12 s\"/>"
+                          "<rate action=\"square\" time=\"8 s\"/>", 3);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_SPREAD, 0)), 40); /* 60 s per 300 mm */
+  ck_assert_int_eq(nth_step(&t, GW_SPREAD, 0)->source, GW_OWN_RATE);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 20);
+  ck_assert_int_eq(nth_step(&t, GW_BRING, 0)->source, GW_TYPICAL_RATE);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_CLAMP, 0)), 3 * 12 + 8);
+  ck_assert_int_eq(nth_step(&t, GW_CLAMP, 0)->source, GW_OWN_RATE);
+  clear(&t);
+  t = time_bookcase(SHOP, GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"bring\" time=\"50 s\"/>", 3);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_SPREAD, 0)), 33);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 50);
+  clear(&t);
+}
+END_TEST
+
+START_TEST(rehearsed_times) {
+  gw_time items[] = {{GW_SPREAD, 1, 77}, {GW_BRING, 1, 55}, {GW_CLAMP, 3, 100}, {GW_BRING, 999, 5}};
+  gw_times times = {items, 4};
+  gw_clock_options options = {.times = &times};
+  char text[8192];
+  timed t = time_with(project_fit(project_read(bookcase(text, sizeof text, SHOP, GLUE, 3))), &options);
+  check_all(&t);
+  int spread = 0;
+  for (int k = 0; k < t.clock->n_stages; ++k)
+    for (int i = 0; i < t.clock->stages[k].n_steps; ++i) {
+      const gw_step *s = &t.clock->stages[k].steps[i];
+      bool timed_one = s->action == GW_SPREAD && strcmp(t.marks->joints[s->joint].text, "1") == 0;
+      ck_assert_int_eq(s->source == GW_REHEARSED,
+                       timed_one || (s->action == GW_BRING && s->join == 0) ||
+                           (s->action == GW_CLAMP && s->join == 2));
+      if (timed_one) ck_assert_int_eq(seconds_of(s), 77);
+      spread += timed_one;
+    }
+  ck_assert_int_eq(spread, 1);
+  ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 55);
+  clear(&t);
+}
+END_TEST
+
+/* ---- clamps ------------------------------------------------------------------------------------------------------ */
+
+START_TEST(clamps_by_force) {
+  /* Two shelves 600 by 200 by 20: 586 mm between the sides, two housing floors
+   * of 200 by 20 mm in line; oak: 1207 kPa on 4000 mm2 each is 4828 N a line. */
+  timed t = time_bookcase("<shop><clamps kind=\"bar\" count=\"9\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
+  const gw_stage *stage = &t.clock->stages[0];
+  ck_assert_int_eq(stage->n_pulls, 1);
+  ck_assert_int_eq(stage->pulls[0].axis, GW_X);
+  ck_assert_int_eq((int)stage->pulls[0].force_n, 9656);
+  ck_assert_int_eq(stage->pulls[0].count, 5);
+  ck_assert_int_eq((int)gw_len_mm(stage->pulls[0].opening), 614 - 14 + 40 + 40);
+  ck_assert_int_eq(found(&t, "clamps-too-weak"), 0);
+  clear(&t);
+  t = time_bookcase("<shop><clamps kind=\"bar\" count=\"3\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
+  ck_assert_int_eq(t.clock->stages[0].pulls[0].count, 3);
+  ck_assert_int_eq(t.clock->stages[0].pulls[0].wanted, 5);
+  const char *words = first_found(&t, "clamps-too-weak")->words;
+  ck_assert_msg(strstr(words, "9.7 kN") != NULL && strstr(words, "3 bar clamps give 6.0 kN") != NULL, "%s", words);
+  ck_assert_int_eq(found(&t, "clamps-too-few"), 0);
+  clear(&t);
+  t = time_bookcase("<shop><clamps kind=\"bar\" count=\"3\" opening=\"900\"/></shop>", GLUE, 2);
+  ck_assert_int_eq(t.clock->stages[0].pulls[0].count, 2);
+  ck_assert_int_eq(found(&t, "clamps-too-weak"), 0);
+  clear(&t);
+}
+END_TEST
+
+START_TEST(clamps_too_short_or_few) {
+  timed t = time_bookcase("<shop><clamps kind=\"bar\" count=\"9\" opening=\"600\"/></shop>", GLUE, 2);
+  first_found(&t, "clamps-too-short");
+  clear(&t);
+  /* The last side closes two housings 150 mm apart: two clamps at least. */
+  t = time_bookcase("<shop><clamps kind=\"bar\" count=\"1\" opening=\"900\"/></shop>", GLUE, 2);
+  const char *words = first_found(&t, "clamps-too-few")->words;
+  ck_assert_msg(strstr(words, "wants 2 clamps") != NULL && strstr(words, "has 1; get 1 more") != NULL, "%s", words);
+  clear(&t);
+}
+END_TEST
+
+/* Two frames are glued by themselves; with clamps for one only, the second waits
+ * until those of the first are off. */
+static const char *two_frames(char *text, size_t size, int clamps) {
+  static const char frame[] =
+      "<group id=\"%s\"><part id=\"a\" length=\"400\" width=\"40\" thickness=\"20\" face=\"%s\" edge=\"left\">"
+      "<mortise id=\"m\" at=\"right\" width=\"20\" thickness=\"7\" depth=\"21\" from-bottom=\"190\"/></part>"
+      "<part id=\"b\" length=\"400\" width=\"40\" thickness=\"20\" face=\"%s\" edge=\"right\">"
+      "<mortise id=\"m\" at=\"left\" width=\"20\" thickness=\"7\" depth=\"21\" from-bottom=\"190\"/></part>"
+      "<part id=\"c\" length=\"240\" width=\"20\" thickness=\"20\" face=\"%s\" edge=\"up\">"
+      "<tenon at=\"left\" into=\"%s.a/m\" width=\"20\" thickness=\"7\" depth=\"20\"/>"
+      "<tenon at=\"right\" into=\"%s.b/m\" width=\"20\" thickness=\"7\" depth=\"20\"/>%s</part></group>";
+  size_t at = (size_t)snprintf(text, size, "<shop><clamps kind=\"bar\" count=\"%d\" opening=\"600\"/></shop>" GLUE,
+                               clamps);
+  at += (size_t)snprintf(text + at, size - at, frame, "f", "front", "front", "front", "f", "f",
+                         "<butt-face id=\"x\" at=\"back\" from-left=\"0\" from-bottom=\"0\"/>");
+  at += (size_t)snprintf(text + at, size - at, frame, "g", "front", "front", "front", "g", "g",
+                         "<butt at=\"front\" into=\"f.c/x\" glued=\"no\" from-left=\"0\" from-bottom=\"0\"/>");
+  ck_assert_uint_lt(at, size);
+  return text;
+}
+
+START_TEST(stages_wait_for_clamps) {
+  char text[4096];
+  timed t = time_text(two_frames(text, sizeof text, 12));
+  check_all(&t);
+  ck_assert_int_ge(t.clock->n_stages, 2);
+  int64_t soon = t.clock->stages[1].begins_s;
+  int wanted = 0;
+  for (int i = 0; i < t.clock->stages[0].n_pulls; ++i) wanted += t.clock->stages[0].pulls[i].count;
+  ck_assert_int_gt(wanted, 0);
+  ck_assert(soon < gw_clock_off(&t.clock->stages[0]));
+  clear(&t);
+  t = time_text(two_frames(text, sizeof text, wanted));
+  check_all(&t);
+  ck_assert_int_eq(found(&t, "clamps-too-few"), 0);
+  ck_assert(t.clock->stages[1].begins_s == gw_clock_off(&t.clock->stages[0]));
+  clear(&t);
+}
+END_TEST
+
+START_TEST(dovetails_are_seated) {
+  timed t = time_project(project_file("projects/lantern-chest.xml"));
+  const gw_step *last = nth_step(&t, GW_CLAMP, 0);
+  ck_assert_msg(strstr(last->words, "no clamp") != NULL, "%s", last->words);
+  ck_assert_int_eq(t.clock->stages[0].n_pulls, 0);
+  ck_assert_int_eq(last->stop_by_s, -1);
+  clear(&t);
+}
+END_TEST
+
+/* ---- findings ------------------------------------------------------------------------------------------------------- */
+
+START_TEST(damp_and_dry_wood) {
+  static const struct { int humidity; const char *code; } airs[] = {
+      {50, NULL}, {85, "wood-too-damp"}, {15, "wood-too-dry"}};
+  for (size_t i = 0; i < sizeof airs / sizeof *airs; ++i) {
+    char shop[160];
+    double content;
+    snprintf(shop, sizeof shop, "<shop humidity=\"%d\"/>", airs[i].humidity);
+    timed t = time_bookcase(shop, GLUE, 2);
+    ck_assert_int_eq(gw_moisture_content(200, airs[i].humidity, &content), GW_MOISTURE_OK);
+    ck_assert_int_eq(found(&t, "wood-too-damp"), content > 15);
+    ck_assert_int_eq(found(&t, "wood-too-dry"), content < 5);
+    if (airs[i].code != NULL) ck_assert_int_eq(first_found(&t, airs[i].code)->severity, GW_WARNING);
+    clear(&t);
+  }
+}
+END_TEST
+
+static void expect_time(const char *glue, const char *code, gw_severity severity) {
+  timed t = time_bookcase(SHOP, glue, 3);
+  ck_assert_int_eq(first_found(&t, code)->severity, severity);
+  ck_assert_int_gt(t.clock->failing, 0);
+  check_begins(&t);
+  clear(&t);
+}
+
+START_TEST(limits_that_are_not_kept) {
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"45 s\" closed=\"9 min\"/>", "open-time", GW_ERROR);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"40 s\"/>", "closed-time", GW_ERROR);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"9 min\" pot=\"40 s\"/>", "pot-time", GW_ERROR);
+  /* The last side: three spreads of 27 s and 40 s to seat it, 121 s of 130. */
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"130 s\" closed=\"9 min\"/>", "margin-short", GW_WARNING);
+}
+END_TEST
+
+/* ---- ways to win time ---------------------------------------------------------------------------------------------------- */
+
+static gw_ways *ways_of(const timed *t) {
+  gw_ways *ways = NULL;
+  ck_assert_int_eq(gw_ways_make(t->p.model, t->p.fit, t->marks, t->order, t->clock, &ways), GW_OK);
+  ck_assert_ptr_nonnull(ways);
+  return ways;
+}
+
+static const gw_way *way_of(const gw_ways *ways, const char *code) {
+  for (int i = 0; i < ways->count; ++i)
+    if (strcmp(ways->items[i].code, code) == 0) return &ways->items[i];
+  return NULL;
+}
+
+/* The helper's gain is what planning with one more pair of hands gives. */
+START_TEST(ways_are_solved_again) {
+  timed t = time_bookcase(SHOP, "<glue id=\"g\" kind=\"pva\" open=\"4 min\" closed=\"4 min\"/>", 5);
+  gw_ways *ways = ways_of(&t);
+  const gw_way *helper = way_of(ways, "helper");
+  ck_assert_ptr_nonnull(helper);
+  timed two = time_bookcase("<shop hands=\"2\"><clamps kind=\"bar\" count=\"12\" opening=\"900\"/></shop>",
+                            "<glue id=\"g\" kind=\"pva\" open=\"4 min\" closed=\"4 min\"/>", 5);
+  ck_assert_int_eq(helper->stages, two.clock->n_stages);
+  ck_assert_int_eq(helper->margin_pm, two.clock->margin_pm);
+  ck_assert(helper->whole_s == two.clock->whole_s);
+  ck_assert(helper->helps);
+  static const char *const codes[] = {"pre-set-clamps", "slower-glue", "cooler", "one-face"};
+  for (size_t i = 0; i < sizeof codes / sizeof *codes; ++i)
+    ck_assert_msg(way_of(ways, codes[i]) != NULL, "no way %s", codes[i]);
+  for (int i = 1; i < ways->count; ++i) {
+    const gw_way *a = &ways->items[i - 1], *b = &ways->items[i];
+    ck_assert(a->helps || !b->helps);
+    if (!a->helps || !b->helps) continue;
+    ck_assert_int_le(a->failing, b->failing);
+    if (a->failing == b->failing) ck_assert_int_le(a->stages, b->stages);
+    if (a->failing == b->failing && a->stages == b->stages) ck_assert_int_ge(a->margin_pm, b->margin_pm);
+  }
+  gw_ways_free(ways);
+  clear(&two);
+  clear(&t);
+}
+END_TEST
+
+START_TEST(nothing_to_win_without_glue) {
+  timed t = time_text("<part id=\"a\" length=\"100\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
+                      "<mortise id=\"m\" at=\"right\" thickness=\"6\" width=\"20\" depth=\"15\" from-top=\"10\"/></part>"
+                      "<part id=\"b\" length=\"90\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
+                      "<tenon at=\"left\" into=\"a/m\" thickness=\"6\" width=\"20\" depth=\"15\" from-top=\"10\" glued=\"no\"/></part>");
+  gw_ways *ways = ways_of(&t);
+  ck_assert_int_eq(ways->count, 0);
+  gw_ways_free(ways);
+  clear(&t);
+}
+END_TEST
+
+int main(void) {
+  Suite *suite = suite_create("clock");
+  TCase *numbers_case = tcase_create("plain numbers"), *pieces = tcase_create("pieces");
+  tcase_set_timeout(numbers_case, 60);
+  tcase_set_timeout(pieces, 60);
+  tcase_add_test(numbers_case, plans_keep_the_rules);
+  tcase_add_test(numbers_case, more_is_never_worse_in_a_stage);
+  tcase_add_test(numbers_case, works_are_shared_evenly);
+  tcase_add_test(numbers_case, cuts_are_the_best);
+  tcase_add_loop_test(pieces, every_schedule_keeps_the_rules, 0, (int)(sizeof FILES / sizeof *FILES));
+  tcase_add_loop_test(pieces, more_is_never_worse_in_a_piece, 0, 24);
+  tcase_add_test(pieces, carcass_is_cut_into_stages);
+  tcase_add_test(pieces, typical_rates);
+  tcase_add_test(pieces, own_rates);
+  tcase_add_test(pieces, rehearsed_times);
+  tcase_add_test(pieces, clamps_by_force);
+  tcase_add_test(pieces, clamps_too_short_or_few);
+  tcase_add_test(pieces, stages_wait_for_clamps);
+  tcase_add_test(pieces, dovetails_are_seated);
+  tcase_add_test(pieces, damp_and_dry_wood);
+  tcase_add_test(pieces, limits_that_are_not_kept);
+  tcase_add_test(pieces, ways_are_solved_again);
+  tcase_add_test(pieces, nothing_to_win_without_glue);
+  suite_add_tcase(suite, numbers_case);
+  suite_add_tcase(suite, pieces);
+  return run_suite(suite);
+}
