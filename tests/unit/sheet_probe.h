@@ -51,7 +51,8 @@ static char *probe_run(const char *format, ...) {
 
 static void probe_read(probe *p, const char *path) {
   gw_error err = {GW_OK, ""};
-  ck_assert_msg(gw_job_run(&p->job, path, GW_TIMED, &err) == GW_OK, "%s: %s", path, err.words);
+  gw_job_request request = {.path = path, .depth = GW_TIMED};
+  ck_assert_msg(gw_job_run(&p->job, &request, &err) == GW_OK, "%s: %s", path, err.words);
   p->sheets = (gw_sheets_job){.model = p->job.model, .fit = p->job.fit, .marks = p->job.marks,
                               .order = p->job.order, .clock = p->job.clock,
                               .findings = p->job.findings};
