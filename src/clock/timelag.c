@@ -223,6 +223,7 @@ static gw_status settle_by_lags(gw_timelag_search *s, gw_net *net, int64_t *leas
   GW_TRY(gw_net_range(net, i, least, NULL)); /* start[j] - start[i] >= least[j] */
   for (int j = 0; j < s->n; j++) {
     if (j == i || least[j] <= -GW_NET_FAR) continue;
+    *gw_timelag_settled(s, i, j) |= GW_TIMELAG_REACHES;
     if (least[j] >= s->q->duration[i]) *gw_timelag_settled(s, i, j) |= GW_TIMELAG_BEFORE;
     if (least[j] > -s->q->duration[j]) *gw_timelag_settled(s, j, i) |= GW_TIMELAG_NOT;
   }
@@ -248,7 +249,7 @@ static bool fits_alone(const gw_timelag *q) {
   return true;
 }
 
-/* Whether pruning alone refutes an end at or before `time`. */
+/* Whether pruning refutes an end at or before `time`. */
 static gw_status refutes(gw_timelag_search *s, int64_t time, bool *refuted) {
   bool ok = true;
   GW_TRY(gw_timelag_push(s));
@@ -259,7 +260,7 @@ static gw_status refutes(gw_timelag_search *s, int64_t time, bool *refuted) {
   return status;
 }
 
-/* The earliest end that pruning does not refute, by halving. */
+/* The earliest end that is not refuted so, by halving. */
 static gw_status root_bound(gw_timelag_search *s, int64_t limit, int64_t *lower) {
   int64_t low = gw_timelag_least(s, s->end), high = limit;
   while (low < high) {
@@ -302,9 +303,10 @@ static gw_status solve_with(gw_timelag_search *s, gw_net *net, const gw_timelag_
     s->target = limit;
     s->lower = lower;
     GW_TRY(gw_timelag_raise(s, s->end, lower, &ok));
+    if (ok) GW_TRY(gw_timelag_build(s, options, &ok));
     if (ok) GW_TRY(gw_timelag_run(s, options, &stopped));
   }
-  conclude(s, stopped, lower, answer);
+  conclude(s, stopped, s->lower > lower ? s->lower : lower, answer);
   return GW_OK;
 }
 

@@ -66,10 +66,13 @@ typedef struct gw_timelag_answer {
  * by the caller) gets the best schedule found.  Without a stop callback the
  * same question always gets the same answer.
  *
- * Branch and bound: take the earliest time at which the earliest starts need
- * more than there is, pick two of the activities in the way, and try "the one
- * after the other" and then "not so".  Least and greatest starts are kept by
- * the constraint network; resources cut them by compulsory parts and energy. */
+ * A first schedule is put together from the parts that lags hold together, and
+ * shortened by opening stretches of it again.  The proof is branch and bound:
+ * take a time at which the earliest starts need more than there is, pick two of
+ * the activities in the way, and try "the one after the other" and then "not
+ * so".  Least and greatest starts are kept by the constraint network; resources
+ * cut them by compulsory parts, energy and edge finding.  The two take turns
+ * with growing effort until one ends or the search is stopped. */
 gw_status gw_timelag_solve(const gw_timelag *question, const gw_timelag_options *options,
                            int64_t *start, gw_timelag_answer *answer);
 

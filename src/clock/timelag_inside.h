@@ -26,7 +26,8 @@ static inline int64_t gw_timelag_need(const gw_timelag *q, int i, int r) {
 
 /* What is settled about an ordered pair (i, j). */
 enum { GW_TIMELAG_BEFORE = 1, /* i ends before j starts */
-       GW_TIMELAG_NOT = 2 };  /* i does not end before j starts */
+       GW_TIMELAG_NOT = 2,    /* i does not end before j starts */
+       GW_TIMELAG_REACHES = 4 /* lags bound the start of j by that of i */ };
 
 typedef struct gw_timelag_pair { int i, j; } gw_timelag_pair;
 
@@ -119,8 +120,16 @@ gw_status gw_timelag_timetable(gw_timelag_search *s, int r, bool *ok);
 gw_status gw_timelag_energy(gw_timelag_search *s, int r, bool *ok);
 gw_status gw_timelag_edges(gw_timelag_search *s, const gw_timelag_clique *c, bool *ok);
 
+/* Prunes, then tries both orders of each pair that cannot run at once and
+ * settles those that pruning refutes; slow, for the root. */
+gw_status gw_timelag_probe(gw_timelag_search *s, bool *ok);
+
 /* Finds cliques among the clashes and the orders settled so far. */
 gw_status gw_timelag_find_cliques(gw_timelag_search *s);
+
+/* Solves the parts that lags hold together and puts a first schedule together
+ * from them; *ok is false when some part has none. */
+gw_status gw_timelag_build(gw_timelag_search *s, const gw_timelag_options *options, bool *ok);
 
 /* The search itself, from a pruned root with lower and target set; *stopped
  * when it was cut short. */

@@ -223,3 +223,42 @@ gw_status gw_timelag_prune(gw_timelag_search *s, bool *ok) {
   for (int r = 0; r < s->q->resources && *ok; r++) GW_TRY(gw_timelag_energy(s, r, ok));
   return GW_OK;
 }
+
+/* ---- probing ----------------------------------------------------------------------------- */
+
+/* With more pairs than this, trying them all takes too long; and so often at
+ * most they are all tried. */
+#define MOST_PROBES 600
+#define PROBE_ROUNDS 3
+
+/* Settles j before i when i before j does not hold up. */
+static gw_status probe_order(gw_timelag_search *s, int i, int j, bool *settled, bool *ok) {
+  bool holds = true;
+  GW_TRY(gw_timelag_push(s));
+  gw_status status = gw_timelag_precede(s, i, j, &holds);
+  if (status == GW_OK && holds) status = gw_timelag_prune(s, &holds);
+  gw_timelag_pop(s);
+  if (status != GW_OK || holds) return status;
+  *settled = true;
+  GW_TRY(gw_timelag_precede(s, j, i, ok));
+  return *ok ? gw_timelag_prune(s, ok) : GW_OK;
+}
+
+static bool is_settled(gw_timelag_search *s, int i, int j) {
+  return ((*gw_timelag_settled(s, i, j) | *gw_timelag_settled(s, j, i)) & GW_TIMELAG_BEFORE) != 0;
+}
+
+gw_status gw_timelag_probe(gw_timelag_search *s, bool *ok) {
+  bool settled = true;
+  GW_TRY(gw_timelag_prune(s, ok));
+  if (s->n_clashes > MOST_PROBES) return GW_OK;
+  for (int round = 0; settled && *ok && round < PROBE_ROUNDS; round++) {
+    settled = false;
+    for (size_t k = 0; k < s->n_clashes && *ok; k++) {
+      int i = s->clashes[k].i, j = s->clashes[k].j;
+      if (!is_settled(s, i, j)) GW_TRY(probe_order(s, i, j, &settled, ok));
+      if (*ok && !is_settled(s, i, j)) GW_TRY(probe_order(s, j, i, &settled, ok));
+    }
+  }
+  return GW_OK;
+}

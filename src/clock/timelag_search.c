@@ -8,9 +8,10 @@
  * left over without overlap.  Depth first; the stack holds the orders tried,
  * and an opposite belongs to the state below it.
  *
- * Three turns: runs from the root, ever longer, until one finds a schedule;
- * then stretches of it are opened again while the rest keeps its order, to
- * shorten it; then one search to the end, for the proof. */
+ * Three turns: unless a schedule was built, runs from the root, ever longer,
+ * until one finds a schedule; then by turns, each time with twice the effort,
+ * stretches of it are opened again while the rest keeps its order, to shorten
+ * it, and a search from the root tries to reach the end, for the proof. */
 #include "clock/timelag_inside.h"
 
 #include <stdlib.h>
@@ -44,6 +45,7 @@ typedef struct run {
   int64_t until;    /* ends at so many nodes in all; 0: no such limit */
   bool until_found; /* ends with the first schedule */
   int64_t asked;    /* nodes at which the stop callback is next asked */
+  int64_t effort;   /* 1, 2, 4, ... */
   outcome how;
 } run;
 
@@ -285,15 +287,31 @@ static gw_status keep_order(gw_timelag_search *s, const int64_t *was, int i, int
   return GW_OK;
 }
 
+/* Keeps the order of seats[a] before all later ones but those of the stretch.
+ * An order that follows from one kept already, through the successor that ends
+ * first, is left out: there are very many. */
+static gw_status keep_after(gw_timelag_search *s, const gw_timelag_seat *seats, int a, int at,
+                            int length, bool *ok) {
+  int first = -1; /* of the successors of a, the one that ends first */
+  for (int b = a + 1; b < s->n && *ok; b++) {
+    int j = seats[b].i;
+    if (b >= at && b < at + length) continue;
+    if (first >= 0 && s->was[first] + s->q->duration[first] <= s->was[j] &&
+        share_resource(s->q, first, j))
+      continue;
+    GW_TRY(keep_order(s, s->was, seats[a].i, j, ok));
+    if ((*gw_timelag_settled(s, seats[a].i, j) & GW_TIMELAG_BEFORE) == 0) continue;
+    if (first < 0 || s->was[j] + s->q->duration[j] < s->was[first] + s->q->duration[first])
+      first = j;
+  }
+  return GW_OK;
+}
+
 /* Keeps the orders of all but seats[at] .. seats[at + length - 1]. */
-static gw_status keep_rest(gw_timelag_search *s, const gw_timelag_seat *seats,
-                           const int64_t *was, int at, int length, bool *ok) {
+static gw_status keep_rest(gw_timelag_search *s, const gw_timelag_seat *seats, int at,
+                           int length, bool *ok) {
   for (int a = 0; a < s->n && *ok; a++) {
-    if (a >= at && a < at + length) continue;
-    for (int b = a + 1; b < s->n && *ok; b++) {
-      if (b >= at && b < at + length) continue;
-      GW_TRY(keep_order(s, was, seats[a].i, seats[b].i, ok));
-    }
+    if (a < at || a >= at + length) GW_TRY(keep_after(s, seats, a, at, length, ok));
   }
   return GW_OK;
 }
@@ -310,8 +328,8 @@ static gw_status open_stretch(gw_timelag_search *s, stack *t, run *r, int at, in
   qsort(s->placed, (size_t)s->n, sizeof *s->placed, by_start);
   GW_TRY(gw_timelag_push(s));
   gw_status status = gw_timelag_lower(s, s->end, s->target, &ok);
-  if (status == GW_OK && ok) status = keep_rest(s, s->placed, s->was, at, length, &ok);
-  r->until = s->nodes + FIRST_RUN + 10 * length;
+  if (status == GW_OK && ok) status = keep_rest(s, s->placed, at, length, &ok);
+  r->until = s->nodes + r->effort * (FIRST_RUN + 10 * length);
   if (status == GW_OK && ok) status = depth_first(s, t, r);
   gw_timelag_pop(s);
   if (s->target < before) *better = true;
@@ -319,13 +337,13 @@ static gw_status open_stretch(gw_timelag_search *s, stack *t, run *r, int at, in
 }
 
 /* Opens overlapping stretches from first to last, again while that helps, then
- * longer ones. */
+ * longer ones.  Where the first one begins changes with the effort. */
 static gw_status shorten(gw_timelag_search *s, stack *t, run *r) {
   int left = MOST_STRETCHES;
   bool better = false;
   for (int length = FIRST_STRETCH; length < s->n; length += better ? 0 : length / 2) {
     better = false;
-    for (int at = 0; at < s->n; at += length / 2) {
+    for (int at = -(int)(r->effort % 7 % length); at < s->n; at += length / 2) {
       if (s->target < s->lower || left-- == 0) return GW_OK;
       GW_TRY(open_stretch(s, t, r, at, length, &better));
       if (r->how == STOPPED) return GW_OK;
@@ -334,12 +352,51 @@ static gw_status shorten(gw_timelag_search *s, stack *t, run *r) {
   return GW_OK;
 }
 
-static gw_status run_all(gw_timelag_search *s, stack *t, run *r) {
-  GW_TRY(find_first(s, t, r));
-  if (r->how != FOUND) return GW_OK;
-  if (s->n <= STRETCH_ACTIVITIES) GW_TRY(shorten(s, t, r));
+/* Raises the lower bound as far as probing refutes ends before the best one. */
+static gw_status raise_lower(gw_timelag_search *s, run *r) {
+  int64_t high = s->target + 1;
+  while (s->lower < high && !run_ends(s, r)) {
+    int64_t middle = s->lower + (high - s->lower) / 2;
+    bool ok = true;
+    GW_TRY(gw_timelag_push(s));
+    gw_status status = gw_timelag_lower(s, s->end, middle, &ok);
+    if (status == GW_OK && ok) status = gw_timelag_probe(s, &ok);
+    gw_timelag_pop(s);
+    if (status != GW_OK) return status;
+    if (ok)
+      high = middle;
+    else
+      s->lower = middle + 1;
+  }
+  return GW_OK;
+}
+
+/* One turn at the proof, as long as the turn before it at shortening. */
+static gw_status prove(gw_timelag_search *s, stack *t, run *r, int64_t spent) {
+  bool ok = true;
+  const int64_t least = FIRST_RUN * 50 * r->effort;
   r->until = 0;
-  return r->how == STOPPED ? GW_OK : depth_first(s, t, r);
+  if (r->effort == 1) GW_TRY(raise_lower(s, r));
+  GW_TRY(gw_timelag_lower(s, s->end, s->target, &ok));
+  if (ok) GW_TRY(gw_timelag_probe(s, &ok));
+  r->until = s->nodes + (spent > least ? spent : least);
+  r->how = EXHAUSTED;
+  return ok ? depth_first(s, t, r) : GW_OK;
+}
+
+static gw_status run_all(gw_timelag_search *s, stack *t, run *r) {
+  r->how = RUN_OUT;
+  if (!s->found) {
+    GW_TRY(find_first(s, t, r));
+    if (r->how != FOUND) return GW_OK;
+  }
+  for (r->effort = 1;; r->effort *= 2) {
+    int64_t before = s->nodes;
+    if (s->n <= STRETCH_ACTIVITIES) GW_TRY(shorten(s, t, r));
+    if (r->how == STOPPED) return GW_OK;
+    GW_TRY(prove(s, t, r, s->nodes - before));
+    if (r->how != RUN_OUT) return GW_OK;
+  }
 }
 
 gw_status gw_timelag_run(gw_timelag_search *s, const gw_timelag_options *options,
