@@ -24,6 +24,8 @@ typedef struct gw_options {
   bool letter;         /* paper */
   bool relaxng;        /* schema: the RELAX NG form */
   const char *from_list; /* new: the file of a parts list */
+  bool as_measured;    /* check: by the measured sizes … */
+  const char *measured; /* … with those of this list, or NULL */
   const char *table;   /* list: the one table that is wanted */
   gw_units units;      /* new --from-list: of bare numbers */
   gw_colour colour;

@@ -46,15 +46,16 @@ static void say_verdict(const gw_options *o, const gw_job *job) {
   size_t errors = gw_findings_count_of(job->findings, GW_ERROR);
   if (o->quiet) return;
   if (errors == 0)
-    printf("%s: it goes together (%d parts, %d joints)\n", job->model->name, job->model->n_parts,
-           job->model->n_joints);
+    printf("%s%s: it goes together (%d parts, %d joints)\n", job->model->name,
+           o->as_measured ? ", as measured" : "", job->model->n_parts, job->model->n_joints);
   else
-    printf("%s: it does not go together: %zu error%s\n", job->model->name, errors,
-           errors == 1 ? "" : "s");
+    printf("%s%s: it does not go together: %zu error%s\n", job->model->name,
+           o->as_measured ? ", as measured" : "", errors, errors == 1 ? "" : "s");
 }
 
 gw_status gw_cli_run(const gw_options *o, gw_depth depth, gw_job *job, gw_error *err) {
-  gw_job_request request = {.path = o->operand, .depth = depth};
+  gw_job_request request = {.path = o->operand, .depth = depth, .as_measured = o->as_measured,
+                            .measured_list = o->measured};
   gw_progress progress = {.quiet = o->quiet};
   if (depth == GW_TIMED) {
     request.searching = gw_progress_searching;

@@ -4,6 +4,7 @@
 
 #include "fit/review.h"
 #include "mating/mating.h"
+#include "read/measured.h"
 #include "read/read.h"
 
 /* Enough splits to find some order; that one exists is decided exactly
@@ -33,10 +34,17 @@ static gw_status find_order(gw_job *job, const gw_job_request *r, gw_error *err)
   return status;
 }
 
+static gw_status take_measures(gw_job *job, const gw_job_request *r, gw_error *err) {
+  if (!r->as_measured) return GW_OK;
+  if (r->measured_list != NULL) GW_TRY(gw_measured_list(job->model, r->measured_list, err));
+  return gw_measured_apply(job->model, job->findings);
+}
+
 static gw_status run(gw_job *job, const gw_job_request *r, gw_error *err) {
   GW_TRY(read_project(job, r, err));
   /* What is missing here would be blamed again as joints and loops. */
   if (!gw_job_mates(job)) return GW_OK;
+  GW_TRY(take_measures(job, r, err));
   GW_TRY(gw_mate(job->model, job->findings));
   if (!gw_job_mates(job)) return GW_OK;
   GW_TRY(gw_fit_make(job->model, job->findings, &job->fit));

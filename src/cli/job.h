@@ -32,6 +32,8 @@ typedef struct gw_job_request {
   const char *bytes; /* NULL: read the file */
   size_t count;
   gw_depth depth;
+  bool as_measured;  /* by the measured sizes, not the drawn ones */
+  const char *measured_list; /* a file with more of them (measured.h), or NULL */
   /* GW_TIMED: asked and told while the order is looked for (order.h), and told
    * when that begins and ends; may be NULL. */
   void (*searching)(void *stop_data, bool begins);

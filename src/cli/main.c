@@ -27,6 +27,7 @@ static const char usage[] =
     "  -b, --table=NAME      list: only parts, joints or order\n"
     "  -t, --tree            order: as a tree of sub-assemblies\n"
     "  -d, --draft           print: print even what will not mate, marked DRAFT\n"
+    "  -m, --as-measured[=FILE]  check: by the sizes as measured (and a list of them)\n"
     "  -r, --relaxng         schema: as RELAX NG\n"
     "  -j, --json            check, order: for programs\n"
     "  -q, --quiet           errors only\n"
@@ -92,6 +93,7 @@ static int read_option(int c, gw_options *o) {
     case 's': o->size = optarg; break;
     case 'l': o->from_list = optarg; break;
     case 'b': o->table = optarg; break;
+    case 'm': o->as_measured = true; o->measured = optarg; break;
     case 'j': o->json = true; break;
     case 't': o->tree = true; break;
     case 'd': o->draft = true; break;
@@ -114,10 +116,11 @@ static int read_options(int argc, char **argv, gw_options *o) {
       {"units", required_argument, NULL, 'u'},     {"table", required_argument, NULL, 'b'},
       {"color", required_argument, NULL, 'c'},     {"json", no_argument, NULL, 'j'},
       {"tree", no_argument, NULL, 't'},            {"draft", no_argument, NULL, 'd'},
+      {"as-measured", optional_argument, NULL, 'm'},
       {"relaxng", no_argument, NULL, 'r'},         {"quiet", no_argument, NULL, 'q'},
       {"help", no_argument, NULL, 'h'},            {"version", no_argument, NULL, 'V'},
       {NULL, 0, NULL, 0}};
-  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:jtdrqhV", longer, NULL)) != -1;) {
+  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:m::jtdrqhV", longer, NULL)) != -1;) {
     int status = read_option(c, o);
     if (status >= 0) return status;
   }

@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+#include "fit/asmade.h"
+
 gw_len gw_fit_plane(const gw_part *part, int axis, gw_ref ref) {
   return ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
 }
@@ -33,7 +35,9 @@ static gw_status add_joint(gw_fit_axis *a, const gw_seating *seating, int joint)
   const gw_joint *that = &a->m->joints[joint];
   int e = gw_fit_axis_node(a, gw_joint_enters(a->m, that), bound->e, &off_e);
   int r = gw_fit_axis_node(a, gw_joint_receives(a->m, that), bound->r, &off_r);
-  return gw_net_between(a->net, r, e, bound->lo + off_r - off_e, bound->hi + off_r - off_e, joint);
+  gw_len give = a->m->as_measured ? GW_FIT_GIVE / 2 : 0;
+  return gw_net_between(a->net, r, e, bound->lo + off_r - off_e - give,
+                        bound->hi + off_r - off_e + give, joint);
 }
 
 gw_status gw_fit_axis_build(const gw_model *m, const gw_seating *seatings, int axis,

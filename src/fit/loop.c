@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "fit/asmade.h"
 #include "fit/fit.h"
 
 enum { MAX_NAMED = 6, MAX_CANDIDATES = 256 };
@@ -80,6 +81,10 @@ static const char *part_words(const gw_part *part, int axis) {
   return axis == (int)gw_dir_axis(part->edge) ? "width" : "length";
 }
 
+static const char *size_words(const gw_model *m, const dimension *d) {
+  return d->half < 0 ? part_words(&m->parts[d->part], d->which) : half_words(d->which);
+}
+
 /* By how much the loop's room grows when the size grows by a millimetre. */
 static gw_status share_of(trial *t, const dimension *d, gw_len before, gw_len *share) {
   gw_len *place = d->half < 0 ? &t->m.parts[d->part].size[d->which]
@@ -138,6 +143,12 @@ static int roundness(gw_len value, gw_units units) {
 static void likely(const gw_model *m, dimension *d) {
   d->votes = d->half < 0 ? parts_with(m, d, d->wanted) - parts_with(m, d, d->value)
                          : halves_with(m, d, d->wanted) - halves_with(m, d, d->value);
+  if (m->as_measured) {
+    /* What a plane can do comes before what needs more wood. */
+    d->votes = gw_fit_can_cut(m, d->half, size_words(m, d), d->value, d->wanted) ? 1 : 0;
+    d->rounder = 0;
+    return;
+  }
   d->rounder = roundness(d->wanted, m->units) - roundness(d->value, m->units);
 }
 
@@ -210,9 +221,17 @@ static gw_status add(wording *w, const char *more) {
   return w->text == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
+/* Once the wood is cut: what is to be done. */
+static gw_status say_deed(trial *t, const dimension *d, wording *w) {
+  const char *deed = gw_fit_do_words(t->arena, t->real, d->part, d->half,
+                                     size_words(t->real, d), d->value, d->wanted);
+  return deed == NULL ? GW_NO_MEMORY : add(w, deed);
+}
+
 static gw_status say_candidate(trial *t, const dimension *d, wording *w) {
   char value[GW_LEN_TEXT], wanted[GW_LEN_TEXT];
   const gw_model *m = t->real;
+  if (m->as_measured) return say_deed(t, d, w);
   gw_len_text(d->value, m->units, value, sizeof value);
   gw_len_text(d->wanted, m->units, wanted, sizeof wanted);
   const char *line =
@@ -241,7 +260,7 @@ static gw_status say_way(trial *t, wording *w) {
 
 static gw_status say_remedies(trial *t, const dimension *list, int count, wording *w) {
   if (count == 0) return add(w, "no single size puts it right");
-  GW_TRY(add(w, "change one: "));
+  GW_TRY(add(w, t->real->as_measured ? "do one: " : "change one: "));
   for (int i = 0; i < count && i < MAX_NAMED; ++i) {
     if (i > 0) GW_TRY(add(w, "; or "));
     GW_TRY(say_candidate(t, &list[i], w));

@@ -2,6 +2,7 @@
  * bounds they set on the places of their parts. */
 #include <string.h>
 
+#include "fit/asmade.h"
 #include "fit/fit.h"
 
 /* One joint being looked at. */
@@ -18,6 +19,13 @@ typedef struct seat {
 } seat;
 
 static bool set(gw_len length) { return length != GW_UNSET; }
+
+/* Drawn sizes agree exactly; wood that is cut gives a little. */
+static gw_len give(const seat *c) { return c->m->as_measured ? GW_FIT_GIVE : 0; }
+
+static bool differ(const seat *c, gw_len a, gw_len b) {
+  return a - b > give(c) || b - a > give(c);
+}
 
 /* ---- findings ------------------------------------------------------------------- */
 
@@ -127,9 +135,9 @@ static gw_status depth_straight(seat *c) {
   s->depth_e = set(of_e) ? of_e : of_r > 2 * room ? of_r - room : of_r;
   s->depth_r = set(of_r) ? of_r : of_e + room;
   if (c->kind->seat == GW_FLOAT && !set(of_e)) s->depth_e = s->depth_r;
-  if (set(of_e) && set(of_r) && of_e > of_r)
+  if (set(of_e) && set(of_r) && of_e > of_r + give(c))
     return unlike(c, "too-deep", "depth", of_e, of_r, "too deep to close");
-  if (set(of_e) && set(of_r) && c->kind->seat == GW_FLOOR && of_e != of_r)
+  if (set(of_e) && set(of_r) && c->kind->seat == GW_FLOOR && differ(c, of_e, of_r))
     return unlike(c, "too-shallow", "depth", of_e, of_r, "left open at the floor");
   if (s->depth_r >= there && !c->r->through && c->kind->seat != GW_FLOOR) {
     char one[GW_LEN_TEXT], two[GW_LEN_TEXT];
@@ -166,7 +174,7 @@ static gw_status depth_corner_entering(seat *c) {
   gw_seating *s = c->s;
   gw_len there = c->b->size[s->normal], lap = set(c->r->lap) ? c->r->lap : c->e->lap;
   bool lapped = c->joint->kind == GW_LAPPED_DOVETAIL;
-  if (set(c->e->lap) && set(c->r->lap) && c->e->lap != c->r->lap)
+  if (set(c->e->lap) && set(c->r->lap) && differ(c, c->e->lap, c->r->lap))
     GW_TRY(unlike(c, "lap-unlike", "lap", c->e->lap, c->r->lap, "apart"));
   if (lapped && !set(lap) && !set(c->e->depth)) {
     s->depth_e = there;
@@ -188,7 +196,7 @@ static gw_status depth_corner_entering(seat *c) {
     return lap_too_thick(c, lap, there);
   }
   if (set(c->e->depth) && (lapped ? set(lap) : c->kind->seat == GW_SHOULDER) &&
-      c->e->depth != wanted)
+      differ(c, c->e->depth, wanted))
     return unlike(c, c->e->depth > wanted ? "too-deep" : "too-shallow", "depth", c->e->depth,
                   wanted, c->e->depth > wanted ? "proud" : "short of the far side");
   return GW_OK;
@@ -200,7 +208,8 @@ static gw_status depth_corner(seat *c) {
   gw_len thick = c->a->size[s->second];
   s->depth_r = set(c->r->depth) ? c->r->depth : thick;
   bool must_match = c->kind->seat == GW_SHOULDER;
-  if (must_match && set(c->r->depth) && c->r->depth != thick) return baseline_off(c, thick);
+  if (must_match && set(c->r->depth) && differ(c, c->r->depth, thick))
+    return baseline_off(c, thick);
   return GW_OK;
 }
 
@@ -352,9 +361,9 @@ static gw_status compare_narrow(const seat *c) {
   const gw_seating *s = c->s;
   if (s->narrow < 0 || c->kind->seat == GW_FACE || s->style == GW_CROSS) return GW_OK;
   gw_len of_e = s->e[s->narrow].size, of_r = s->r[s->narrow].size, room = of_r - of_e;
-  if (room < c->tight)
+  if (room < c->tight - give(c))
     return unlike(c, "too-thick", "thickness", of_e, of_r, "too thick to go in");
-  if (room > c->loose) return unlike(c, "too-loose", "thickness", of_e, of_r, "of play");
+  if (room > c->loose + give(c)) return unlike(c, "too-loose", "thickness", of_e, of_r, "of play");
   return GW_OK;
 }
 
@@ -368,8 +377,8 @@ static gw_status compare_run(const seat *c) {
   if (c->kind->seat == GW_FACE && s->style != GW_CORNER) return GW_OK;
   gw_len of_e = s->e[s->run].size, of_r = s->r[s->run].size;
   bool runs = c->kind->freedom & GW_RUN && c->joint->kind != GW_MORTISE_TENON;
-  if (of_e > of_r) return unlike(c, "too-wide", "width", of_e, of_r, "too wide to go in");
-  gw_len most = s->style == GW_CORNER ? 0 : WIDTH_ROOM;
+  if (of_e > of_r + give(c)) return unlike(c, "too-wide", "width", of_e, of_r, "too wide to go in");
+  gw_len most = s->style == GW_CORNER ? give(c) : WIDTH_ROOM;
   if (!runs && of_r - of_e > most) return unlike(c, "width-unlike", "width", of_e, of_r, "apart");
   return GW_OK;
 }

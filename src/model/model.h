@@ -186,6 +186,19 @@ typedef struct gw_gauge {
   gw_len least, most;
 } gw_gauge;
 
+/* A size as it came out.  FROM is followed by one for each gw_dir. */
+typedef enum gw_measured_which {
+  GW_MEASURED_LENGTH, GW_MEASURED_WIDTH, GW_MEASURED_THICKNESS, GW_MEASURED_DEPTH,
+  GW_MEASURED_LAP, GW_MEASURED_INSET, GW_MEASURED_FROM,
+  GW_MEASURED_SIZES = GW_MEASURED_FROM + 6
+} gw_measured_which;
+typedef struct gw_measured {
+  int line;            /* 0 when it comes from a list of its own */
+  int part, half;      /* half: -1 when it is the part's own size */
+  gw_measured_which which;
+  gw_len value;
+} gw_measured;
+
 /* ---- the whole -------------------------------------------------------------------- */
 
 typedef struct gw_model {
@@ -218,6 +231,9 @@ typedef struct gw_model {
   gw_dir lay;             /* the side that is down on the bench; GW_DOWN unless stated */
   gw_gauge *gauges;
   int n_gauges;
+  gw_measured *measured;
+  int n_measured;
+  bool as_measured;       /* the measured sizes are in the place of the drawn ones */
 } gw_model;
 
 gw_model *gw_model_new(const char *file);

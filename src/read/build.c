@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "read/measured.h"
 #include "read/parts.h"
 
 /* ---- attributes -------------------------------------------------------------- */
@@ -520,6 +521,40 @@ static gw_status read_gauge(gw_draft *d, xmlNode *node) {
   return GW_OK;
 }
 
+static bool measured_already(const gw_draft *d, const gw_measured *it) {
+  for (int i = 0; i < d->model->n_measured; ++i) {
+    const gw_measured *other = &d->model->measured[i];
+    if (other->part == it->part && other->half == it->half && other->which == it->which)
+      return true;
+  }
+  return false;
+}
+
+static gw_status read_measured(gw_draft *d, xmlNode *node) {
+  gw_measured it = {.line = gw_read_line(node)};
+  const char *part, *half, *size;
+  int index;
+  GW_TRY(get_text(d, node, "part", &part));
+  GW_TRY(get_text(d, node, "half", &half));
+  GW_TRY(get_text(d, node, "size", &size));
+  GW_TRY(gw_read_part_named(d, it.line, part, &index));
+  if (index < 0) return GW_OK;
+  const char *wrong = gw_measured_find(d->model, index, half, size, &it);
+  if (wrong != NULL)
+    return gw_find(d->findings, GW_ERROR, "measured-where", it.line, "size=\"%s\" of %s%s%s %s", size,
+                   part, half == NULL ? "" : "/", half == NULL ? "" : half, wrong);
+  GW_TRY(it.which < GW_MEASURED_INSET ? get_size(d, node, "value", &it.value)
+                                      : get_len(d, node, "value", &it.value));
+  if (it.value == GW_UNSET) return GW_OK;
+  if (measured_already(d, &it))
+    return gw_find(d->findings, GW_ERROR, "measured-twice", it.line,
+                   "the %s of %s%s%s is measured twice; keep the later one", size, part,
+                   half == NULL ? "" : "/", half == NULL ? "" : half);
+  GW_TRY(ADD(d, measured, n_measured, measured_room));
+  d->model->measured[d->model->n_measured++] = it;
+  return GW_OK;
+}
+
 /* ---- the whole ------------------------------------------------------------------------------ */
 
 /* Elements that others refer to are read first, so that the order in the file
@@ -558,7 +593,8 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(read_all(d, root, "alone", read_wish));
   GW_TRY(read_all(d, root, "lay", read_lay));
   GW_TRY(read_all(d, root, "weights", read_weights));
-  return read_all(d, root, "gauge", read_gauge);
+  GW_TRY(read_all(d, root, "gauge", read_gauge));
+  return read_all(d, root, "measured", read_measured);
 }
 
 /* Moves a grown array into the model's arena, so that the model has one
@@ -585,6 +621,7 @@ static gw_status settle_all(gw_model *m) {
       settle(m, &m->rates, m->n_rates, sizeof *m->rates),
       settle(m, &m->wishes, m->n_wishes, sizeof *m->wishes),
       settle(m, &m->gauges, m->n_gauges, sizeof *m->gauges),
+      settle(m, &m->measured, m->n_measured, sizeof *m->measured),
   };
   for (size_t i = 0; i < sizeof all / sizeof *all; ++i) GW_TRY(all[i]);
   return GW_OK;

@@ -21,7 +21,7 @@ typedef struct gw_draft {
   gw_model *model;
   gw_findings *findings;
   size_t part_room, half_room, group_room, glue_room, clamp_room, fit_room, rate_room, wish_room,
-         gauge_room;
+         gauge_room, measured_room;
   struct gw_draft_part {
     const char *like, *mirror_of, *turned, *mirrored, *into;
     int state;       /* 0 not yet, 1 being resolved, 2 done */

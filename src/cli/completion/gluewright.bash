@@ -2,7 +2,8 @@
 
 _gluewright() {
   local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
-  local options='--output --paper --size --from-list --units --table --tree --draft --relaxng
+  local options='--output --paper --size --from-list --units --table --tree --draft --as-measured
+    --relaxng
     --json --quiet --color --help --version'
   local i command=
   COMPREPLY=()
@@ -21,7 +22,7 @@ _gluewright() {
     --table | -b) COMPREPLY=($(compgen -W 'parts joints order' -- "$cur")); return ;;
     --color | -c) COMPREPLY=($(compgen -W 'auto always never' -- "$cur")); return ;;
     --size | -s) return ;;
-    --output | -o | --from-list | -l) COMPREPLY=($(compgen -f -- "$cur")); return ;;
+    --output | -o | --from-list | -l | --as-measured) COMPREPLY=($(compgen -f -- "$cur")); return ;;
   esac
   if [[ $cur == -* ]]; then
     COMPREPLY=($(compgen -W "$options" -- "$cur"))
