@@ -53,6 +53,11 @@ gw_exit gw_cli_unreadable(const gw_options *options, const gw_job *job, gw_statu
 /* Says why a command could not go on, and gives its exit status. */
 gw_exit gw_cli_failed(gw_status status, const gw_error *err);
 
+/* memory.c: the command ends with a sentence when a library gets no memory.
+ * Called before any library is used. */
+void gw_cli_watch_memory(void);
+void *gw_cli_allocate(unsigned int size);
+
 /* json.c: the two shapes of DEVELOPERS.md, to standard output. */
 gw_status gw_json_check(const gw_job *job, FILE *out);
 gw_status gw_json_order(const gw_job *job, FILE *out);

@@ -66,6 +66,12 @@ gw_status gw_cli_run(const gw_options *o, gw_depth depth, gw_job *job, gw_error 
   return gw_job_run(job, &request, err);
 }
 
+/* What was to be shown could not be: main says so of standard output. */
+static gw_exit shown(gw_status status, gw_exit exit) {
+  gw_error none = {0};
+  return status == GW_OK || status == GW_IO ? exit : gw_cli_failed(status, &none);
+}
+
 gw_exit gw_cli_check(const gw_options *o) {
   gw_job job;
   gw_error err = {0};
@@ -76,7 +82,7 @@ gw_exit gw_cli_check(const gw_options *o) {
   } else {
     exit = verdict(&job);
     if (o->json) {
-      if (gw_json_check(&job, stdout) != GW_OK) exit = GW_EXIT_MACHINE;
+      exit = shown(gw_json_check(&job, stdout), exit);
     } else {
       gw_cli_show(o, &job);
       say_verdict(o, &job);
@@ -100,11 +106,11 @@ gw_exit gw_cli_order(const gw_options *o) {
     gw_cli_show(o, &job);
     bool timed = job.order != NULL && job.clock != NULL;
     if (o->json) {
-      if (gw_json_order(&job, stdout) != GW_OK) exit = GW_EXIT_MACHINE;
+      exit = shown(gw_json_order(&job, stdout), exit);
     } else if (timed && o->tree) {
-      gw_text_tree(&job, stdout);
+      exit = shown(gw_text_tree(&job, stdout), exit);
     } else if (timed) {
-      gw_text_order(&job, stdout);
+      exit = shown(gw_text_order(&job, stdout), exit);
     }
   }
   gw_job_clear(&job);
@@ -126,7 +132,8 @@ static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) 
   }
   gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
                           .order = job->order, .clock = job->clock, .findings = job->findings,
-                          .draft = !mates, .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4};
+                          .draft = !mates, .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4,
+                          .allocate = gw_cli_allocate};
   gw_status status = gw_sheets_print(&sheets, folder, err);
   if (status != GW_OK) {
     fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "memory is short");

@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 static gw_status read_all(FILE *in, const char *path, size_t limit, char **bytes, size_t *count,
                           gw_error *err) {
@@ -47,5 +48,7 @@ gw_status gw_file_close(FILE *out, const char *path, gw_error *err) {
   bool failed = ferror(out) != 0;
   if (path != NULL) failed = fclose(out) != 0 || failed;
   if (!failed) return GW_OK;
+  struct stat there;
+  if (path != NULL && stat(path, &there) == 0 && S_ISREG(there.st_mode)) remove(path);
   return gw_fail(err, GW_IO, "%s cannot be written", path == NULL ? "standard output" : path);
 }

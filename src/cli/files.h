@@ -11,7 +11,8 @@ gw_status gw_file_read(const char *path, size_t limit, char **bytes, size_t *cou
 /* Opens for writing; NULL is standard output.  `fresh`: the file must not be
  * there yet.  NULL with words in *err; GW_BAD_INPUT there when it is. */
 FILE *gw_file_open(const char *path, bool fresh, gw_error *err);
-/* Closes what gw_file_open opened and says whether all was written. */
+/* Closes what gw_file_open opened and says whether all was written; half a file is
+ * taken away. */
 gw_status gw_file_close(FILE *out, const char *path, gw_error *err);
 
 #endif

@@ -1,5 +1,6 @@
 /* The two shapes for programs; tests/schemas describes them. */
 #include <jansson.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
@@ -38,12 +39,15 @@ static json_t *findings(const gw_job *job) {
   return list;
 }
 
+/* As text first, so that nothing is printed when memory is short. */
 static gw_status dump(json_t *root, FILE *out) {
   if (root == NULL) return GW_NO_MEMORY;
-  int failed = json_dumpf(root, out, JSON_INDENT(1));
+  char *words = json_dumps(root, JSON_INDENT(1));
   json_decref(root);
-  if (failed != 0 || fputc('\n', out) == EOF) return GW_IO;
-  return GW_OK;
+  if (words == NULL) return GW_NO_MEMORY;
+  bool good = fputs(words, out) >= 0 && fputc('\n', out) != EOF;
+  free(words);
+  return good ? GW_OK : GW_IO;
 }
 
 static const char *project_name(const gw_job *job) {

@@ -146,6 +146,7 @@ static gw_exit run(const gw_options *o) {
 
 int main(int argc, char **argv) {
   setlocale(LC_CTYPE, "");
+  gw_cli_watch_memory();
   LIBXML_TEST_VERSION
   gw_options options = {0};
   int status = read_options(argc, argv, &options);

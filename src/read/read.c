@@ -39,6 +39,7 @@ static gw_status open_file(const char *path, FILE **out, gw_error *err) {
   if (!S_ISREG(about.st_mode) && !S_ISFIFO(about.st_mode))
     return gw_fail(err, GW_IO, "%s is not a file; give the path of a project file", path);
   *out = fopen(path, "rb");
+  if (*out == NULL && errno == ENOMEM) return GW_NO_MEMORY;
   if (*out == NULL) return gw_fail(err, GW_IO, "%s cannot be opened: %s", path, strerror(errno));
   return GW_OK;
 }

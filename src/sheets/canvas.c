@@ -165,10 +165,29 @@ static void set_language(gw_doc *doc, const char *language) {
   if (text != NULL) HPDF_Dict_Add(catalog, "Lang", text);
 }
 
+/* UTF-8 to UCS-2, as libharu wants it for its fonts.  Its own function writes
+ * to where malloc has given nothing.  What is returned libharu frees. */
+static char *encode_text(HPDF_Encoder encoder, const char *text, HPDF_UINT size,
+                         HPDF_UINT *length) {
+  *length = 0;
+  char *codes = malloc(2 * (size_t)size + 1);
+  if (codes == NULL) {
+    HPDF_RaiseError(encoder->error, HPDF_FAILD_TO_ALLOC_MEM, 0);
+    return NULL;
+  }
+  for (size_t at = 0; at < size;) {
+    uint32_t code = gw_text_next(text, size, &at);
+    codes[(*length)++] = (char)(code >> 8);
+    codes[(*length)++] = (char)(code & 0xFF);
+  }
+  return codes;
+}
+
 static void set_up_pdf(gw_doc *doc, const gw_doc_options *options) {
   HPDF_UseUTFEncodings(doc->pdf);
   HPDF_SetCurrentEncoder(doc->pdf, "UTF-8");
   doc->encoder = HPDF_GetEncoder(doc->pdf, "UTF-8");
+  if (doc->encoder != NULL) doc->encoder->encode_text_fn = encode_text;
   HPDF_SetCompressionMode(doc->pdf, HPDF_COMP_ALL);
   HPDF_SetViewerPreference(doc->pdf, HPDF_PRINT_SCALING_NONE);
   HPDF_SetInfoAttr(doc->pdf, HPDF_INFO_TITLE, doc->title);
@@ -184,7 +203,8 @@ static void fill(gw_doc *doc, const gw_doc_options *options) {
   set_paper(doc, options->paper);
   doc->title = keep(doc, options->title);
   doc->digest = keep(doc, options->digest);
-  doc->pdf = HPDF_New(on_library_error, doc);
+  gw_allocate *allocate = options->allocate;
+  doc->pdf = HPDF_NewEx(on_library_error, allocate, allocate == NULL ? NULL : free, 0, doc);
   if (doc->pdf == NULL) {
     gw_canvas_fail(doc, GW_NO_MEMORY, "not enough memory");
     return;

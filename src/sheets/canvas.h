@@ -64,6 +64,11 @@ typedef struct gw_area { double x, y, w, h; } gw_area; /* mm, (x, y) is the top 
 
 typedef enum gw_paper { GW_PAPER_A4, GW_PAPER_LETTER } gw_paper;
 
+/* libharu 2.3.0 reads through null pointers where its memory runs out, and
+ * gives its allocator nothing to report to.  A command hands in one that ends the
+ * program rather than give NULL; what it gives is freed with free(). */
+typedef void *gw_allocate(unsigned int size);
+
 /* All zero is a good start; every string may be NULL. */
 typedef struct gw_doc_options {
   gw_paper paper;
@@ -75,6 +80,7 @@ typedef struct gw_doc_options {
                             For the program's own installed faces, never for a
                             user's: libharu is not safe with broken ones. */
   bool draft;            /* every page says DRAFT: WILL NOT MATE */
+  gw_allocate *allocate; /* for libharu; NULL is malloc */
 } gw_doc_options;
 
 /* A new document; NULL with *err filled when memory is short, no face is
@@ -98,6 +104,14 @@ void gw_doc_fail(gw_doc *doc, gw_status status, const char *words);
 gw_status gw_doc_save(gw_doc *doc, const char *path, gw_error *err);
 /* The same to an open stream (standard output), which is flushed. */
 gw_status gw_doc_write(gw_doc *doc, FILE *out, gw_error *err);
+/* The file that `path` stands for, to be freed: the end of a symbolic link, else
+ * itself.  NULL with *err filled when something is there that is not an
+ * ordinary file. */
+char *gw_doc_target(const char *path, gw_error *err);
+/* Renames a saved file to its place, which gw_doc_target has told. */
+gw_status gw_doc_place(const char *staged, const char *target, gw_error *err);
+/* How the names of files begin that are not in their place yet. */
+#define GW_DOC_BESIDE ".gluewright-"
 
 double gw_doc_width(const gw_doc *doc);  /* mm */
 double gw_doc_height(const gw_doc *doc); /* mm */

@@ -41,10 +41,8 @@ gw_status gw_doc_write(gw_doc *doc, FILE *out, gw_error *err) {
 
 /* ---- beside, then renamed ----------------------------------------------------- */
 
-/* The file that `path` stands for, to be freed: the end of a symbolic link,
- * else itself.  What is there must be an ordinary file: renaming over a
- * device or a pipe would replace it. */
-static char *real_target(const char *path, gw_error *err) {
+/* Renaming over a device or a pipe would replace it. */
+char *gw_doc_target(const char *path, gw_error *err) {
   struct stat there;
   char *target;
   if (lstat(path, &there) == 0 && S_ISLNK(there.st_mode)) target = realpath(path, NULL);
@@ -61,7 +59,7 @@ static char *real_target(const char *path, gw_error *err) {
 
 /* A name for mkstemp in the directory of `target`, to be freed. */
 static char *name_beside(const char *target) {
-  static const char pattern[] = ".gluewright-XXXXXX";
+  static const char pattern[] = GW_DOC_BESIDE "XXXXXX";
   const char *slash = strrchr(target, '/');
   size_t directory = slash == NULL ? 0 : (size_t)(slash - target) + 1;
   char *name = malloc(directory + sizeof pattern);
@@ -105,6 +103,13 @@ static void sync_directory(const char *target) {
   free(directory);
 }
 
+gw_status gw_doc_place(const char *staged, const char *target, gw_error *err) {
+  if (rename(staged, target) != 0)
+    return gw_fail(err, GW_IO, "cannot write %s: %s", target, strerror(errno));
+  sync_directory(target);
+  return GW_OK;
+}
+
 static bool replace(gw_doc *doc, const char *target) {
   char *beside = name_beside(target);
   if (beside == NULL) return false;
@@ -120,7 +125,7 @@ static bool replace(gw_doc *doc, const char *target) {
 
 gw_status gw_doc_save(gw_doc *doc, const char *path, gw_error *err) {
   GW_TRY(lay_out(doc, err));
-  char *target = real_target(path, err);
+  char *target = gw_doc_target(path, err);
   if (target == NULL) return GW_IO;
   errno = 0;
   bool good = replace(doc, target);

@@ -4,7 +4,8 @@
 gw_doc *gw_sheets_open(const gw_sheets_job *job, const char *subject, gw_error *err) {
   const gw_model *m = job->model;
   gw_doc_options options = {.paper = job->paper, .title = m->name, .subject = subject,
-                            .language = "en", .digest = m->digest, .draft = job->draft};
+                            .language = "en", .digest = m->digest, .draft = job->draft,
+                            .allocate = job->allocate};
   return gw_doc_new(&options, err);
 }
 

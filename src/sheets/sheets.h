@@ -32,6 +32,7 @@ typedef struct gw_sheets_job {
   bool draft;
   gw_paper paper;
   gw_label_grid grid;
+  gw_allocate *allocate; /* for libharu; see canvas.h */
 } gw_sheets_job;
 
 /* Each writes one PDF to `path`, whole or not at all.  GW_IO with words in *err
@@ -43,7 +44,8 @@ gw_status gw_sheets_dry_fit(const gw_sheets_job *job, const char *path, gw_error
 gw_status gw_sheets_glue_up(const gw_sheets_job *job, const char *path, gw_error *err);
 
 /* Makes the folder when it is not there and writes labels.pdf,
- * marking-out.pdf, dry-fit.pdf and glue-up.pdf into it. */
+ * marking-out.pdf, dry-fit.pdf and glue-up.pdf into it: all of them, or, when
+ * one cannot be made, none.  One process at a time prints into a folder. */
 gw_status gw_sheets_print(const gw_sheets_job *job, const char *folder, gw_error *err);
 
 /* ---- inside the room ---------------------------------------------------------- */
