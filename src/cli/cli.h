@@ -27,6 +27,10 @@ typedef struct gw_options {
   bool as_measured;    /* check: by the measured sizes … */
   const char *measured; /* … with those of this list, or NULL */
   const char *table;   /* list: the one table that is wanted */
+  bool ways, rehearse; /* order: ways to win time; the table of a rehearsal */
+  const char *times;   /* order: a rehearsal's table, filled in */
+  const char *start;   /* order: the hour at which the first stage begins */
+  const gw_clock_options *clock; /* made from `times` */
   gw_units units;      /* new --from-list: of bare numbers */
   gw_colour colour;
 } gw_options;
@@ -58,12 +62,11 @@ gw_exit gw_cli_failed(gw_status status, const gw_error *err);
 void gw_cli_watch_memory(void);
 void *gw_cli_allocate(unsigned int size);
 
-/* json.c: the two shapes of DEVELOPERS.md, to standard output. */
+/* json.c: the shape of DEVELOPERS.md, to standard output; that of `order` is in
+ * view.h. */
 gw_status gw_json_check(const gw_job *job, FILE *out);
-gw_status gw_json_order(const gw_job *job, FILE *out);
 
-/* text.c: the same for people. */
-gw_status gw_text_order(const gw_job *job, FILE *out);
+/* text.c */
 gw_status gw_text_tree(const gw_job *job, FILE *out);
 
 /* list.c: tables with commas: "parts", "joints", "order". */

@@ -55,7 +55,7 @@ static void say_verdict(const gw_options *o, const gw_job *job) {
 
 gw_status gw_cli_run(const gw_options *o, gw_depth depth, gw_job *job, gw_error *err) {
   gw_job_request request = {.path = o->operand, .depth = depth, .as_measured = o->as_measured,
-                            .measured_list = o->measured};
+                            .measured_list = o->measured, .clock = o->clock};
   gw_progress progress = {.quiet = o->quiet};
   if (depth == GW_TIMED) {
     request.searching = gw_progress_searching;
@@ -86,31 +86,6 @@ gw_exit gw_cli_check(const gw_options *o) {
     } else {
       gw_cli_show(o, &job);
       say_verdict(o, &job);
-    }
-  }
-  gw_job_clear(&job);
-  return exit;
-}
-
-/* ---- order ------------------------------------------------------------------------- */
-
-gw_exit gw_cli_order(const gw_options *o) {
-  gw_job job;
-  gw_error err = {0};
-  gw_status status = gw_cli_run(o, GW_TIMED, &job, &err);
-  gw_exit exit;
-  if (status != GW_OK) {
-    exit = gw_cli_unreadable(o, &job, status, &err);
-  } else {
-    exit = verdict(&job);
-    gw_cli_show(o, &job);
-    bool timed = job.order != NULL && job.clock != NULL;
-    if (o->json) {
-      exit = shown(gw_json_order(&job, stdout), exit);
-    } else if (timed && o->tree) {
-      exit = shown(gw_text_tree(&job, stdout), exit);
-    } else if (timed) {
-      exit = shown(gw_text_order(&job, stdout), exit);
     }
   }
   gw_job_clear(&job);

@@ -57,7 +57,8 @@ static gw_status run(gw_job *job, const gw_job_request *r, gw_error *err) {
   if (r->depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
   GW_TRY(find_order(job, r, err));
   if (r->depth == GW_CHECKED || job->order == NULL) return GW_OK;
-  return gw_clock_make(job->model, job->fit, job->marks, job->order, job->findings, &job->clock);
+  return gw_clock_make_with(job->model, job->fit, job->marks, job->order, r->clock, job->findings,
+                            &job->clock);
 }
 
 gw_status gw_job_run(gw_job *job, const gw_job_request *request, gw_error *err) {

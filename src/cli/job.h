@@ -34,6 +34,7 @@ typedef struct gw_job_request {
   gw_depth depth;
   bool as_measured;  /* by the measured sizes, not the drawn ones */
   const char *measured_list; /* a file with more of them (measured.h), or NULL */
+  const gw_clock_options *clock; /* GW_TIMED: other ways to plan, or NULL */
   /* GW_TIMED: asked and told while the order is looked for (order.h), and told
    * when that begins and ends; may be NULL. */
   void (*searching)(void *stop_data, bool begins);

@@ -26,6 +26,10 @@ static const char usage[] =
     "  -l, --from-list=FILE  new: from a parts list in CSV; -u, --units=mm or in\n"
     "  -b, --table=NAME      list: only parts, joints or order\n"
     "  -t, --tree            order: as a tree of sub-assemblies\n"
+    "  -w, --ways            order: ways to win time, each planned anew\n"
+    "  -S, --start=HH:MM     order: the hours too\n"
+    "  -R, --rehearse        order: a table to fill in at a rehearsal\n"
+    "  -T, --times=FILE      order: by the real times of that table\n"
     "  -d, --draft           print: print even what will not mate, marked DRAFT\n"
     "  -m, --as-measured[=FILE]  check: by the sizes as measured (and a list of them)\n"
     "  -r, --relaxng         schema: as RELAX NG\n"
@@ -96,6 +100,10 @@ static int read_option(int c, gw_options *o) {
     case 'm': o->as_measured = true; o->measured = optarg; break;
     case 'j': o->json = true; break;
     case 't': o->tree = true; break;
+    case 'w': o->ways = true; break;
+    case 'R': o->rehearse = true; break;
+    case 'T': o->times = optarg; break;
+    case 'S': o->start = optarg; break;
     case 'd': o->draft = true; break;
     case 'r': o->relaxng = true; break;
     case 'q': o->quiet = true; break;
@@ -117,10 +125,12 @@ static int read_options(int argc, char **argv, gw_options *o) {
       {"color", required_argument, NULL, 'c'},     {"json", no_argument, NULL, 'j'},
       {"tree", no_argument, NULL, 't'},            {"draft", no_argument, NULL, 'd'},
       {"as-measured", optional_argument, NULL, 'm'},
+      {"ways", no_argument, NULL, 'w'},            {"rehearse", no_argument, NULL, 'R'},
+      {"times", required_argument, NULL, 'T'},     {"start", required_argument, NULL, 'S'},
       {"relaxng", no_argument, NULL, 'r'},         {"quiet", no_argument, NULL, 'q'},
       {"help", no_argument, NULL, 'h'},            {"version", no_argument, NULL, 'V'},
       {NULL, 0, NULL, 0}};
-  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:m::jtdrqhV", longer, NULL)) != -1;) {
+  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:m::T:S:jtdrwRqhV", longer, NULL)) != -1;) {
     int status = read_option(c, o);
     if (status >= 0) return status;
   }
