@@ -1,7 +1,5 @@
 /* Joints that are copies of each other: what is wrong with one is wrong with
  * all, and is said once. */
-#include <stdlib.h>
-
 #include "fit/fit.h"
 
 static bool same_pair(gw_len a, gw_len b, gw_len c, gw_len d) {
@@ -42,29 +40,39 @@ static bool joints_alike(const gw_model *m, const gw_joint *a, const gw_joint *b
          parts_alike(&m->parts[r->part], &m->parts[s->part]);
 }
 
-static bool said_already(const gw_model *m, int joint, const bool *bad) {
-  for (int i = 0; i < joint; ++i)
-    if (bad[i] && joints_alike(m, &m->joints[i], &m->joints[joint])) return true;
+/* The joints that were found bad: so many are remembered that what is said
+ * more than once is bearable, and no more, so that a file of bad joints alone
+ * takes no longer than a good one. */
+enum { REMEMBERED = 200 };
+typedef struct bad {
+  int joints[REMEMBERED], count;
+} bad;
+
+static bool said_already(const gw_model *m, int joint, const bad *list) {
+  for (int i = 0; i < list->count; ++i)
+    if (joints_alike(m, &m->joints[list->joints[i]], &m->joints[joint])) return true;
   return false;
 }
 
 static gw_status seat_each(const gw_model *m, gw_findings *findings, gw_findings *silent,
-                           gw_seating *seatings, bool *bad) {
+                           gw_seating *seatings) {
+  bad list = {.count = 0};
+  size_t before = gw_findings_count_of(findings, GW_ERROR);
   for (int i = 0; i < m->n_joints; ++i) {
-    bool again = said_already(m, i, bad);
-    size_t before = gw_findings_count_of(findings, GW_ERROR);
+    bool again = said_already(m, i, &list);
     GW_TRY(gw_fit_seat(m, i, again ? silent : findings, &seatings[i]));
-    bad[i] = gw_findings_count_of(findings, GW_ERROR) > before;
+    if (again || list.count == REMEMBERED) continue;
+    size_t after = gw_findings_count_of(findings, GW_ERROR);
+    if (after > before) list.joints[list.count++] = i;
+    before = after;
   }
   return GW_OK;
 }
 
 gw_status gw_fit_seat_all(const gw_model *m, gw_findings *findings, gw_seating *seatings) {
-  bool *bad = calloc((size_t)m->n_joints + 1, sizeof *bad);
   gw_findings *silent = gw_findings_new("-");
-  gw_status status = GW_NO_MEMORY;
-  if (bad != NULL && silent != NULL) status = seat_each(m, findings, silent, seatings, bad);
+  if (silent == NULL) return GW_NO_MEMORY;
+  gw_status status = seat_each(m, findings, silent, seatings);
   gw_findings_free(silent);
-  free(bad);
   return status;
 }
