@@ -1,4 +1,5 @@
 /* The command: options in, exit status out. */
+#include <fcntl.h>
 #include <getopt.h>
 #include <hpdf.h>
 #include <libxml/parser.h>
@@ -14,6 +15,7 @@ static const char usage[] =
     "  gluewright check chest.xml              does it go together?\n"
     "  gluewright order chest.xml              in which order, and by when?\n"
     "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
+    "  gluewright follow chest.xml             step by step with a clock, at a terminal\n"
     "  gluewright list chest.xml               parts, joints and order as CSV\n"
     "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
     "                                          door, table, bookcase)\n"
@@ -49,6 +51,7 @@ static const struct {
 } commands[] = {
     {"check", gw_cli_check, true}, {"order", gw_cli_order, true},
     {"print", gw_cli_print, true}, {"list", gw_cli_list, true},
+    {"follow", gw_cli_follow, true},
     {"new", gw_cli_new, false},    {"explain", gw_cli_explain, false},
     {"schema", gw_cli_schema, false},
 };
@@ -154,7 +157,16 @@ static gw_exit run(const gw_options *o) {
   return wrong_usage("no such command: ", o->command);
 }
 
+/* A stream that the caller has closed would be taken by the first file opened,
+ * and words be written into a sheet.  What is opened here cannot be written to,
+ * so that a closed standard output is still a failure. */
+static void hold_streams(void) {
+  for (int fd = 0; fd <= 2; ++fd)
+    if (fcntl(fd, F_GETFD) < 0 && open("/dev/null", O_RDONLY) < 0) return;
+}
+
 int main(int argc, char **argv) {
+  hold_streams();
   setlocale(LC_CTYPE, "");
   gw_cli_watch_memory();
   LIBXML_TEST_VERSION

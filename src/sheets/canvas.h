@@ -108,8 +108,10 @@ gw_status gw_doc_write(gw_doc *doc, FILE *out, gw_error *err);
  * itself.  NULL with *err filled when something is there that is not an
  * ordinary file. */
 char *gw_doc_target(const char *path, gw_error *err);
-/* Renames a saved file to its place, which gw_doc_target has told. */
+/* Renames a saved file to its place, which gw_doc_target has told; to outlast a
+ * loss of power the place is to be settled. */
 gw_status gw_doc_place(const char *staged, const char *target, gw_error *err);
+void gw_doc_settle(const char *target);
 /* How the names of files begin that are not in their place yet. */
 #define GW_DOC_BESIDE ".gluewright-"
 

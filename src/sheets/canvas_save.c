@@ -92,7 +92,7 @@ static bool write_out(gw_doc *doc, int fd) {
 }
 
 /* So that the new name outlasts a loss of power; not every file system can. */
-static void sync_directory(const char *target) {
+void gw_doc_settle(const char *target) {
   const char *slash = strrchr(target, '/');
   char *directory = slash == NULL ? strdup(".") : strndup(target, (size_t)(slash - target) + 1);
   int fd = directory == NULL ? -1 : open(directory, O_RDONLY);
@@ -106,7 +106,6 @@ static void sync_directory(const char *target) {
 gw_status gw_doc_place(const char *staged, const char *target, gw_error *err) {
   if (rename(staged, target) != 0)
     return gw_fail(err, GW_IO, "cannot write %s: %s", target, strerror(errno));
-  sync_directory(target);
   return GW_OK;
 }
 
@@ -116,7 +115,7 @@ static bool replace(gw_doc *doc, const char *target) {
   int fd = mkstemp(beside);
   bool good = fd >= 0 && write_out(doc, fd) && rename(beside, target) == 0;
   int why = errno;
-  if (good) sync_directory(target);
+  if (good) gw_doc_settle(target);
   else if (fd >= 0) unlink(beside);
   free(beside);
   errno = why;

@@ -73,6 +73,7 @@ static gw_status print_all(const gw_sheets_job *job, staging *s, gw_error *err) 
     GW_TRY(gw_doc_place(s->staged[i], s->target[i], err));
     s->made[i] = false;
   }
+  for (int i = 0; i < SHEETS; ++i) gw_doc_settle(s->target[i]);
   return GW_OK;
 }
 
