@@ -26,6 +26,7 @@ typedef struct instance {
   int64_t duration[MOST_ACTIVITIES];
   int64_t demand[MOST_ACTIVITIES][MOST_RESOURCES];
   int64_t capacity[MOST_RESOURCES];
+  int successors[MOST_SUCCESSORS]; /* of the line being read */
 } instance;
 
 static bool add_lag(instance *in, int from, int to, int64_t lag) {
@@ -42,17 +43,16 @@ static bool add_lag(instance *in, int from, int to, int64_t lag) {
 }
 
 static bool read_successors(FILE *file, instance *in, int activity) {
-  static int to[MOST_SUCCESSORS];
   int id, modes, count;
   if (fscanf(file, "%d %d %d", &id, &modes, &count) != 3) return false;
   if (id != activity || modes != 1 || count < 0 || count > MOST_SUCCESSORS) return false;
   for (int k = 0; k < count; k++) {
-    if (fscanf(file, "%d", &to[k]) != 1) return false;
+    if (fscanf(file, "%d", &in->successors[k]) != 1) return false;
   }
   for (int k = 0; k < count; k++) {
     int64_t lag;
     if (fscanf(file, " [%" SCNd64 "]", &lag) != 1) return false;
-    if (!add_lag(in, activity, to[k], lag)) return false;
+    if (!add_lag(in, activity, in->successors[k], lag)) return false;
   }
   return true;
 }
