@@ -42,6 +42,7 @@ gw_exit gw_cli_new(const gw_options *options);
 gw_exit gw_cli_schema(const gw_options *options);
 gw_exit gw_cli_explain(const gw_options *options);
 gw_exit gw_cli_list(const gw_options *options);
+gw_exit gw_cli_follow(const gw_options *options);
 
 /* new --from-list (fromlist.c). */
 gw_exit gw_cli_from_list(const gw_options *options);

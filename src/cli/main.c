@@ -15,6 +15,7 @@ static const char usage[] =
     "  gluewright check chest.xml              does it go together?\n"
     "  gluewright order chest.xml              in which order, and by when?\n"
     "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
+    "  gluewright follow chest.xml             step by step with a clock, at a terminal\n"
     "  gluewright list chest.xml               parts, joints and order as CSV\n"
     "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
     "                                          door, table, bookcase)\n"
@@ -50,6 +51,7 @@ static const struct {
 } commands[] = {
     {"check", gw_cli_check, true}, {"order", gw_cli_order, true},
     {"print", gw_cli_print, true}, {"list", gw_cli_list, true},
+    {"follow", gw_cli_follow, true},
     {"new", gw_cli_new, false},    {"explain", gw_cli_explain, false},
     {"schema", gw_cli_schema, false},
 };

@@ -7,7 +7,7 @@
 #include "cli/view.h"
 
 static void warn_unknown(const gw_options *o, const gw_job *job, const gw_rehearsal *r) {
-  for (int i = 0; i < r->times.count && !o->quiet && job->clock != NULL; ++i)
+  for (int i = 0; i < r->times.count && !o->quiet; ++i)
     if (!gw_rehearsal_known(job, &r->items[i]))
       fprintf(stderr, "gluewright: %s:%d: the piece has no %s %d to %s; the row is passed over\n",
               o->times, r->lines[i], r->items[i].action == GW_SPREAD ? "glued joint" : "join",
@@ -49,14 +49,13 @@ static gw_status write_view(const gw_options *o, gw_view *view) {
   return status;
 }
 
-static gw_exit show(const gw_options *o, const gw_job *job, const gw_rehearsal *r, gw_error *err) {
+static gw_exit show(const gw_options *o, const gw_job *job, gw_error *err) {
   gw_view view = {.job = job, .hours = o->start != NULL};
   if (view.hours && !gw_hour_parse(o->start, &view.start_s)) {
     fprintf(stderr, "gluewright: --start is an hour such as 14:00, not %s\n", o->start);
     return GW_EXIT_NOT_JUDGED;
   }
   gw_cli_show(o, job);
-  warn_unknown(o, job, r);
   bool timed = job->order != NULL && job->clock != NULL;
   gw_status status = GW_OK;
   if (o->rehearse && timed) status = write_table(o, job, err);
@@ -65,22 +64,26 @@ static gw_exit show(const gw_options *o, const gw_job *job, const gw_rehearsal *
   return gw_job_mates(job) ? GW_EXIT_MATES : GW_EXIT_WILL_NOT;
 }
 
-gw_exit gw_cli_order(const gw_options *options) {
+gw_status gw_cli_run_rehearsed(const gw_options *options, gw_job *job, gw_rehearsal *rehearsal,
+                               gw_error *err) {
+  gw_options o = *options;
+  gw_clock_options clock = {.times = &rehearsal->times};
+  if (o.times != NULL) {
+    gw_status status = gw_rehearsal_read(o.times, rehearsal, err);
+    if (status != GW_OK) return status == GW_IO ? GW_BAD_INPUT : status;
+    o.clock = &clock;
+  }
+  GW_TRY(gw_cli_run(&o, GW_TIMED, job, err));
+  if (job->order != NULL) warn_unknown(&o, job, rehearsal);
+  return GW_OK;
+}
+
+gw_exit gw_cli_order(const gw_options *o) {
   gw_job job = {0};
   gw_error err = {0};
   gw_rehearsal rehearsal = {.items = NULL};
-  gw_options o = *options;
-  gw_clock_options clock = {.times = &rehearsal.times};
-  gw_exit exit;
-  gw_status status = o.times == NULL ? GW_OK : gw_rehearsal_read(o.times, &rehearsal, &err);
-  if (status != GW_OK) {
-    exit = gw_cli_failed(status == GW_IO ? GW_BAD_INPUT : status, &err);
-    gw_rehearsal_clear(&rehearsal);
-    return exit;
-  }
-  if (o.times != NULL) o.clock = &clock;
-  status = gw_cli_run(&o, GW_TIMED, &job, &err);
-  exit = status == GW_OK ? show(&o, &job, &rehearsal, &err) : gw_cli_unreadable(&o, &job, status, &err);
+  gw_status status = gw_cli_run_rehearsed(o, &job, &rehearsal, &err);
+  gw_exit exit = status == GW_OK ? show(o, &job, &err) : gw_cli_unreadable(o, &job, status, &err);
   gw_job_clear(&job);
   gw_rehearsal_clear(&rehearsal);
   return exit;

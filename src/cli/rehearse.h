@@ -27,6 +27,12 @@ void gw_rehearsal_clear(gw_rehearsal *rehearsal);
 /* Whether the piece has the action that a time is for. */
 bool gw_rehearsal_known(const gw_job *job, const gw_time *time);
 
+/* As gw_cli_run for a timed plan, with the times of --times if there are any; they
+ * are the caller's to clear whatever the outcome (order.c). */
+struct gw_options;
+gw_status gw_cli_run_rehearsed(const struct gw_options *options, gw_job *job,
+                               gw_rehearsal *rehearsal, gw_error *err);
+
 /* "spread", "bring-together", "clamp": as in the table and in JSON. */
 const char *gw_action_name(gw_action action);
 /* The joint's mark or the join's number of a step. */
