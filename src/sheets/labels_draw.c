@@ -56,7 +56,10 @@ static double bench_size(gw_doc *doc) {
 
 static const char *part_name(const gw_part *p) { return p->name != NULL ? p->name : p->id; }
 
-static gw_type small(const label *l) { return GW_TYPE(fmax(9 * l->k, 5)); }
+/* Names are cut short rather than set smaller than this, points. */
+#define LEAST 5.0
+
+static gw_type small(const label *l) { return GW_TYPE(fmax(9 * l->k, LEAST)); }
 
 /* The two pencil signs, and where face side and face edge point: two lines, the
  * first with its baseline at y. */
@@ -86,11 +89,11 @@ static void draw_head(label *l, bool sides_too) {
   gw_label_box(l->page, (gw_area){x, f->y, wide, for_name},
                GW_TYPE_BOLD(fmin(13 * l->k, for_name * MM_PT / 1.31)), 4, part_name(l->part));
   if (sides_too) draw_sides(l, x + 0.52 * wide, y, 0.48 * wide);
-  if (sides_too) wide *= 0.5;
+  if (sides_too) wide *= 0.48;
   gw_sheets_size(l->job, l->index, size, sizeof size);
   gw_text_fit(l->page, x, y, wide, small(l), 4, GW_ALIGN_LEFT, size);
   if (l->part->material != NULL)
-    gw_text_fit(l->page, x, y + line, wide, small(l), 4, GW_ALIGN_LEFT, l->part->material);
+    gw_text_fit(l->page, x, y + line, wide, small(l), LEAST, GW_ALIGN_LEFT, l->part->material);
   f->y += high + 1.5 * l->k;
   f->h -= high + 1.5 * l->k;
 }
@@ -198,6 +201,31 @@ static void draw_tall(label *l, gw_dir side) {
   draw_sketch(l, right, side);
 }
 
+/* On a small label: no sketch, and the words beside the letter. */
+static void draw_compact(label *l) {
+  char sign[GW_MARK_TEXT], size[96];
+  const gw_mark *mark = &l->job->marks->parts[l->index];
+  gw_area *f = &l->free;
+  double letter = fmax(0.4 * f->h * MM_PT / gw_cap_ratio(l->doc, GW_FACE_BOLD), bench_size(l->doc));
+  double cap = gw_cap_height(l->doc, GW_TYPE_BOLD(letter));
+  gw_type type = GW_TYPE(fmin(fmax(6.5 * l->k / 0.4, LEAST), 8));
+  double line = gw_line_height(type);
+  double used = draw_mark(l->page, f->x, f->y + cap, 0.42 * f->w, letter, mark,
+                          set_sign(l->job, l->copy, sign));
+  double x = f->x + used + 1.5, wide = f->x + f->w - x, high = fmax(cap + 0.5, 3 * line);
+  gw_label_box(l->page, (gw_area){x, f->y, wide, high - line}, GW_TYPE_BOLD(type.size), LEAST,
+               part_name(l->part));
+  gw_sheets_size(l->job, l->index, size, sizeof size);
+  gw_text_fit(l->page, x, f->y + high - 0.25 * line, wide, type, 4, GW_ALIGN_LEFT, size);
+  f->y += high;
+  f->h -= high;
+  draw_neighbours(l, 0.5);
+  if (f->h >= 2 * gw_line_height(small(l)))
+    draw_sides(l, f->x, f->y + 0.75 * gw_line_height(small(l)), f->w);
+}
+
+#define COMPACT 26.0 /* mm; labels lower than this have no room for a sketch */
+
 void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int part, int copy) {
   double pad = fmin(2.5, 0.06 * fmin(area.w, area.h));
   gw_area inner = {area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad};
@@ -205,6 +233,10 @@ void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int pa
   if (page == NULL || gw_doc_failed(l.doc)) return;
   l.k = fmin(1.5, fmin(inner.w / 88, inner.h / 60));
   gw_dir side = gw_sketch_side(job, part);
+  if (inner.h < COMPACT) {
+    draw_compact(&l);
+    return;
+  }
   if (is_tall(l.part, side) && inner.h >= 30) {
     draw_tall(&l, side);
     return;
@@ -238,9 +270,10 @@ void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int in
   snprintf(words, sizeof words, "%.60s, %.160s", half->element, part_name(&m->parts[half->part]));
   for (char *at = words; *at != ','; ++at)
     if (*at == '-') *at = ' ';
-  gw_text_fit(page, in.x, in.y + in.h - line - 0.25 * line, in.w, GW_TYPE(type), 4, GW_ALIGN_LEFT,
-              words);
+  gw_text_fit(page, in.x, in.y + in.h - line - 0.25 * line, in.w, GW_TYPE(type), fmin(type, LEAST),
+              GW_ALIGN_LEFT, words);
   snprintf(words, sizeof words, "meets %s, %.200s", job->marks->parts[other].text,
            part_name(&m->parts[other]));
-  gw_text_fit(page, in.x, in.y + in.h - 0.25 * line, in.w, GW_TYPE(type), 4, GW_ALIGN_LEFT, words);
+  gw_text_fit(page, in.x, in.y + in.h - 0.25 * line, in.w, GW_TYPE(type), fmin(type, LEAST),
+              GW_ALIGN_LEFT, words);
 }

@@ -57,45 +57,70 @@ static bool cross(gw_spot a, gw_spot b, gw_spot c, gw_spot d) {
   return (turn(a, b, c) > 0) != (turn(a, b, d) > 0) && (turn(c, d, a) > 0) != (turn(c, d, b) > 0);
 }
 
+static bool near(gw_area a, gw_spot s, double by) {
+  return s.x >= a.x - by && s.x <= a.x + a.w + by && s.y >= a.y - by && s.y <= a.y + a.h + by;
+}
+
+static bool holds(gw_area a, gw_spot s) { return near(a, s, 0); }
+
 static bool line_meets(gw_spot a, gw_spot b, gw_area box) {
+  if (fmax(a.x, b.x) < box.x || fmin(a.x, b.x) > box.x + box.w || fmax(a.y, b.y) < box.y ||
+      fmin(a.y, b.y) > box.y + box.h)
+    return false;
   const gw_spot corner[4] = {{box.x, box.y}, {box.x + box.w, box.y},
                              {box.x + box.w, box.y + box.h}, {box.x, box.y + box.h}};
-  if (distance(box, a) == 0 || distance(box, b) == 0) return true;
+  if (holds(box, a) || holds(box, b)) return true;
   for (int i = 0; i < 4; ++i)
     if (cross(a, b, corner[i], corner[(i + 1) % 4])) return true;
   return false;
 }
 
-static bool has_leader(gw_area place, gw_spot spot) { return distance(place, spot) > 0; }
-
 /* ---- one candidate ----------------------------------------------------------------- */
 
+/* What the tag costs at `place` because of one other that has its own place;
+ * below 0 when the two cannot both be. */
+static double cost_beside(const gw_tag *tag, gw_area place, gw_spot start, const gw_tag *other) {
+  bool leads = !holds(place, tag->spot);
+  bool other_leads = !other->fixed && !holds(other->place, other->spot);
+  if (leads && line_meets(start, tag->spot, other->place)) return -1;
+  if (!other_leads) return 0;
+  gw_spot other_start = leader_start(other->place, other->spot);
+  if (line_meets(other_start, other->spot, place)) return -1;
+  return leads && cross(start, tag->spot, other_start, other->spot) ? COST_CROSSING : 0;
+}
+
+/* Whether a place lies over another one's mark. */
+static bool taken(const table *t, size_t index, gw_area place) {
+  for (size_t i = 0; i < t->count; ++i)
+    if (i != index && t->tags[i].place.w > 0 && overlap(place, t->tags[i].place, GAP)) return true;
+  return false;
+}
+
+static bool same_spot(gw_spot a, gw_spot b) {
+  return fabs(a.x - b.x) < 0.5 && fabs(a.y - b.y) < 0.5;
+}
+
 /* What a place costs a tag, given the others that have theirs; below 0 when it
- * cannot be had. */
-static double cost_of(const table *t, size_t index, gw_area place) {
+ * cannot be had, or costs no less than `most` (0: any cost will do). */
+static double cost_of(const table *t, size_t index, gw_area place, double most) {
   const gw_tag *tag = &t->tags[index];
-  if (!within(place, t->area)) return -1;
   double cost = distance(place, tag->spot);
-  bool leads = has_leader(place, tag->spot);
+  if (!within(place, t->area) || taken(t, index, place)) return -1;
   if (!tag->on_spot && cost < CLEAR - 1e-6) return -1;
   if (tag->home.w > 0 && !within(place, tag->home)) cost += COST_AWAY;
   gw_spot start = leader_start(place, tag->spot);
   for (size_t i = 0; i < t->count; ++i) {
     const gw_tag *other = &t->tags[i];
     if (i == index) continue;
-    if (!other->fixed && distance(place, other->spot) < 0.5 && hypot(other->spot.x - tag->spot.x,
-                                                    other->spot.y - tag->spot.y) > 0.5)
+    if (most > 0 && cost >= most) return -1;
+    if (!other->fixed && near(place, other->spot, 0.5) && !same_spot(other->spot, tag->spot))
       cost += COST_COVER;
     if (other->place.w <= 0) continue;
-    if (overlap(place, other->place, GAP)) return -1;
-    bool other_leads = !other->fixed && has_leader(other->place, other->spot);
-    gw_spot other_start = leader_start(other->place, other->spot);
-    if (leads && line_meets(start, tag->spot, other->place)) return -1;
-    if (other_leads && line_meets(other_start, other->spot, place)) return -1;
-    if (leads && other_leads && cross(start, tag->spot, other_start, other->spot))
-      cost += COST_CROSSING;
+    double more = cost_beside(tag, place, start, other);
+    if (more < 0) return -1;
+    cost += more;
   }
-  return cost;
+  return most > 0 && cost >= most ? -1 : cost;
 }
 
 /* The width and height that a tag takes, with white round it. */
@@ -135,7 +160,7 @@ static double settle(table *t, size_t index, gw_area size) {
     for (int k = 0; k < sectors; ++k) {
       double angle = 2 * acos(-1) * (k + 0.5 * (ring % 2)) / sectors - acos(-1) / 2;
       gw_area place = at_ring(tag, size, angle, out);
-      double cost = cost_of(t, index, place);
+      double cost = cost_of(t, index, place, best);
       if (cost < 0 || (best >= 0 && cost >= best - 1e-9)) continue;
       best = cost;
       found = place;
@@ -153,7 +178,7 @@ static double settle_anywhere(table *t, size_t index, gw_area size) {
   for (double y = t->area.y; y + size.h <= t->area.y + t->area.h; y += size.h / 2)
     for (double x = t->area.x; x + size.w <= t->area.x + t->area.w; x += size.w / 2) {
       gw_area place = {x, y, size.w, size.h};
-      double cost = cost_of(t, index, place);
+      double cost = cost_of(t, index, place, best);
       if (cost < 0 || (best >= 0 && cost >= best - 1e-9)) continue;
       best = cost;
       found = place;
@@ -190,7 +215,7 @@ static bool improve(table *t, gw_doc *doc) {
     gw_tag *tag = &t->tags[i];
     if (tag->fixed) continue;
     gw_area before = tag->place;
-    double was = before.w > 0 ? cost_of(t, i, before) : INFINITY;
+    double was = before.w > 0 ? cost_of(t, i, before, 0) : INFINITY;
     double now = settle(t, i, extent(doc, tag, t->size));
     if (now >= 0 && now < was - 1e-6) better = true;
     else tag->place = before;
@@ -224,7 +249,7 @@ static const gw_pen LEADER = {GW_STROKE_FULL, 0.18, 0};
 
 static void draw_leader(gw_page *page, const gw_tag *tag) {
   gw_spot start = leader_start(tag->place, tag->spot);
-  if (!has_leader(tag->place, tag->spot)) return;
+  if (holds(tag->place, tag->spot)) return;
   gw_draw_line(page, (gw_pen){GW_STROKE_FULL, 0.6, 1}, start.x, start.y, tag->spot.x, tag->spot.y);
   gw_draw_line(page, LEADER, start.x, start.y, tag->spot.x, tag->spot.y);
   if (tag->seen) {
