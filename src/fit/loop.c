@@ -28,6 +28,7 @@ typedef struct trial {
   const gw_fit_loop *loop;
   gw_findings *silent;
   gw_arena *arena;
+  int *first, *next; /* the steps at each part; see chain_steps */
 } trial;
 
 /* ---- the sum round the loop ------------------------------------------------------- */
@@ -36,21 +37,44 @@ static gw_len plane_at(const gw_part *part, int axis, gw_ref ref) {
   return ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
 }
 
-/* The room left round the loop: negative when it does not close. */
-static gw_status loop_room(const trial *t, gw_len *room) {
+/* What step i adds to the room round the loop. */
+static gw_status step_room(const trial *t, int i, gw_len *room) {
   const gw_fit_loop *loop = t->loop;
+  gw_seating s;
+  const gw_joint *joint = &t->m.joints[loop->joints[i]];
+  GW_TRY(gw_fit_seat(&t->m, loop->joints[i], t->silent, &s));
+  const gw_bound *b = &s.bound[loop->axis];
+  gw_len e = plane_at(&t->m.parts[gw_joint_enters(&t->m, joint)], loop->axis, b->e);
+  gw_len r = plane_at(&t->m.parts[gw_joint_receives(&t->m, joint)], loop->axis, b->r);
+  *room += loop->high[i] ? b->hi + r - e : -(b->lo + r - e);
+  return GW_OK;
+}
+
+/* The share of the steps over joints of `part` in the room round the loop.  A
+ * size with a tolerance gives twice that much to a loop that uses it; the
+ * shortfall has that in it already, so only changes of the room are used. */
+static gw_status room_at(const trial *t, int part, gw_len *room) {
   *room = 0;
-  for (int i = 0; i < loop->length; ++i) {
-    gw_seating s;
-    const gw_joint *joint = &t->m.joints[loop->joints[i]];
-    GW_TRY(gw_fit_seat(&t->m, loop->joints[i], t->silent, &s));
-    const gw_bound *b = &s.bound[loop->axis];
-    gw_len e = plane_at(&t->m.parts[gw_joint_enters(&t->m, joint)], loop->axis, b->e);
-    gw_len r = plane_at(&t->m.parts[gw_joint_receives(&t->m, joint)], loop->axis, b->r);
-    *room += loop->high[i] ? b->hi + r - e : -(b->lo + r - e);
+  for (int k = t->first[part]; k >= 0; k = t->next[k]) GW_TRY(step_room(t, k / 2, room));
+  return GW_OK;
+}
+
+/* Chains the steps of each part: step i stands in the chain of its entering
+ * part as 2i, and of its receiving part as 2i + 1. */
+static gw_status chain_steps(trial *t) {
+  int steps = t->loop->length;
+  t->first = gw_arena_alloc(t->arena, (size_t)t->m.n_parts, sizeof *t->first);
+  t->next = gw_arena_alloc(t->arena, 2 * (size_t)steps, sizeof *t->next);
+  if (t->first == NULL || t->next == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < t->m.n_parts; ++i) t->first[i] = -1;
+  for (int i = 0; i < steps; ++i) {
+    const gw_joint *joint = &t->m.joints[t->loop->joints[i]];
+    const int part[2] = {gw_joint_enters(&t->m, joint), gw_joint_receives(&t->m, joint)};
+    for (int end = 0; end < 2; ++end) {
+      t->next[2 * i + end] = t->first[part[end]];
+      t->first[part[end]] = 2 * i + end;
+    }
   }
-  /* A size with a tolerance gives twice that much to a loop that uses it; the
-   * shortfall has that in it already, so only changes of `room` are used. */
   return GW_OK;
 }
 
@@ -86,12 +110,13 @@ static const char *size_words(const gw_model *m, const dimension *d) {
 }
 
 /* By how much the loop's room grows when the size grows by a millimetre. */
-static gw_status share_of(trial *t, const dimension *d, gw_len before, gw_len *share) {
+static gw_status share_of(trial *t, const dimension *d, gw_len *share) {
   gw_len *place = d->half < 0 ? &t->m.parts[d->part].size[d->which]
                               : half_field(&t->m.halves[d->half], d->which);
-  gw_len kept = *place, after;
+  gw_len kept = *place, before, after;
+  GW_TRY(room_at(t, d->part, &before));
   *place += GW_MM;
-  gw_status status = loop_room(t, &after);
+  gw_status status = room_at(t, d->part, &after);
   *place = kept;
   *share = after - before;
   return status;
@@ -152,34 +177,40 @@ static void likely(const gw_model *m, dimension *d) {
   d->rounder = roundness(d->wanted, m->units) - roundness(d->value, m->units);
 }
 
-static gw_status try_size(trial *t, dimension d, gw_len room, dimension *list, int *count) {
+static bool tried(const dimension *d, const dimension *list, int count) {
+  for (int i = 0; i < count; ++i)
+    if (list[i].part == d->part && list[i].half == d->half && list[i].which == d->which)
+      return true;
+  return false;
+}
+
+static gw_status try_size(trial *t, dimension d, dimension *list, int *count) {
   gw_len share;
-  GW_TRY(share_of(t, &d, room, &share));
-  if (share == 0 || *count >= MAX_CANDIDATES) return GW_OK;
+  if (*count >= MAX_CANDIDATES || tried(&d, list, *count)) return GW_OK;
+  GW_TRY(share_of(t, &d, &share));
+  if (share == 0) return GW_OK;
   gw_len change = t->loop->short_by * GW_MM / share;
   d.wanted = d.value + change;
   if (d.wanted <= 0 && !(d.half >= 0 && d.which >= LAP)) return GW_OK;
   likely(t->real, &d);
-  for (int i = 0; i < *count; ++i)
-    if (list[i].part == d.part && list[i].half == d.half && list[i].which == d.which) return GW_OK;
   list[(*count)++] = d;
   return GW_OK;
 }
 
-static gw_status try_half(trial *t, int half, gw_len room, dimension *list, int *count) {
+static gw_status try_half(trial *t, int half, dimension *list, int *count) {
   for (int which = 0; which < FROM + 6; ++which) {
     gw_len value = *half_field(&t->m.halves[half], which);
     if (value == GW_UNSET) continue;
     dimension d = {.part = t->m.halves[half].part, .half = half, .which = which, .value = value};
-    GW_TRY(try_size(t, d, room, list, count));
+    GW_TRY(try_size(t, d, list, count));
   }
   return GW_OK;
 }
 
-static gw_status try_part(trial *t, int part, gw_len room, dimension *list, int *count) {
+static gw_status try_part(trial *t, int part, dimension *list, int *count) {
   for (int axis = 0; axis < 3; ++axis) {
     dimension d = {.part = part, .half = -1, .which = axis, .value = t->m.parts[part].size[axis]};
-    GW_TRY(try_size(t, d, room, list, count));
+    GW_TRY(try_size(t, d, list, count));
   }
   return GW_OK;
 }
@@ -194,14 +225,13 @@ static int by_likelihood(const void *left, const void *right) {
 }
 
 static gw_status find_candidates(trial *t, dimension *list, int *count) {
-  gw_len room;
-  GW_TRY(loop_room(t, &room));
-  for (int i = 0; i < t->loop->length; ++i) {
+  GW_TRY(chain_steps(t));
+  for (int i = 0; i < t->loop->length && *count < MAX_CANDIDATES; ++i) {
     const gw_joint *joint = &t->m.joints[t->loop->joints[i]];
-    GW_TRY(try_part(t, gw_joint_enters(&t->m, joint), room, list, count));
-    GW_TRY(try_part(t, gw_joint_receives(&t->m, joint), room, list, count));
-    GW_TRY(try_half(t, joint->entering, room, list, count));
-    GW_TRY(try_half(t, joint->receiving, room, list, count));
+    GW_TRY(try_part(t, gw_joint_enters(&t->m, joint), list, count));
+    GW_TRY(try_part(t, gw_joint_receives(&t->m, joint), list, count));
+    GW_TRY(try_half(t, joint->entering, list, count));
+    GW_TRY(try_half(t, joint->receiving, list, count));
   }
   qsort(list, (size_t)*count, sizeof *list, by_likelihood);
   return GW_OK;
@@ -250,8 +280,17 @@ static int step_from(const gw_model *m, const gw_fit_loop *loop, int i) {
   return loop->forward[i] ? gw_joint_receives(m, joint) : gw_joint_enters(m, joint);
 }
 
+/* Of a long way the beginning and the end. */
 static gw_status say_way(trial *t, wording *w) {
-  for (int i = 0; i < t->loop->length; ++i) {
+  enum { SHOWN = 8 };
+  const int length = t->loop->length;
+  for (int i = 0; i < length; ++i) {
+    if (length > 2 * SHOWN && i == SHOWN) {
+      const char *gap = gw_arena_printf(t->arena, "… (%d more) – ", length - 2 * SHOWN);
+      if (gap == NULL) return GW_NO_MEMORY;
+      GW_TRY(add(w, gap));
+      i = length - SHOWN;
+    }
     GW_TRY(add(w, t->real->parts[step_from(t->real, t->loop, i)].id));
     GW_TRY(add(w, " – "));
   }
@@ -266,6 +305,7 @@ static gw_status say_remedies(trial *t, const dimension *list, int count, wordin
     GW_TRY(say_candidate(t, &list[i], w));
   }
   if (count <= MAX_NAMED) return GW_OK;
+  if (count == MAX_CANDIDATES) return add(w, "; or one of very many others");
   const char *more = gw_arena_printf(t->arena, "; or one of %d others", count - MAX_NAMED);
   return more == NULL ? GW_NO_MEMORY : add(w, more);
 }
