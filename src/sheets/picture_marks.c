@@ -9,7 +9,7 @@
 
 enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
 #define SIZE_LEAST 6.0   /* points */
-#define GAP 0.5          /* between two marks, mm */
+#define GAP 0.8          /* between two marks, mm */
 #define CLEAR 1.0        /* from a number to its spot, at the least, mm */
 #define COST_CROSSING 12.0 /* two lines that cross, in mm of distance */
 #define COST_COVER 8.0     /* a mark over another one's spot */
@@ -82,11 +82,19 @@ static bool line_meets(gw_spot a, gw_spot b, gw_area box) {
 static double cost_beside(const gw_tag *tag, gw_area place, gw_spot start, const gw_tag *other) {
   bool leads = !holds(place, tag->spot);
   bool other_leads = !other->fixed && !holds(other->place, other->spot);
-  if (leads && line_meets(start, tag->spot, other->place)) return -1;
-  if (!other_leads) return 0;
+  double cost = 0;
+  if (leads && line_meets(start, tag->spot, other->place)) {
+    /* No line can avoid what lies over its own spot. */
+    if (!other->fixed && !holds(other->place, tag->spot)) return -1;
+    cost += COST_COVER;
+  }
+  if (!other_leads) return cost;
   gw_spot other_start = leader_start(other->place, other->spot);
-  if (line_meets(other_start, other->spot, place)) return -1;
-  return leads && cross(start, tag->spot, other_start, other->spot) ? COST_CROSSING : 0;
+  if (line_meets(other_start, other->spot, place)) {
+    if (!holds(place, other->spot)) return -1;
+    cost += COST_COVER;
+  }
+  return cost + (leads && cross(start, tag->spot, other_start, other->spot) ? COST_CROSSING : 0);
 }
 
 /* Whether a place lies over another one's mark. */
