@@ -136,7 +136,7 @@ static const char *lies(fitting *f, int joint, int axis) {
   const char *side = SIDES[2 * axis + upper];
   if (off == 0) return SAY(f, "flush at the %s", side);
   const char *text = OR(f, gw_session_length(f->job, f->flow.arena, llabs(off)));
-  return off > 0 ? SAY(f, "%s in from the %s", text, side)
+  return off > 0 ? SAY(f, "%s from the %s", text, side)
                  : SAY(f, "%s proud at the %s", text, side);
 }
 
@@ -213,7 +213,8 @@ static void joints_of_join(fitting *f, int index) {
   gw_flow_need(&f->flow, gw_text_box_height(f->flow.doc, f->flow.body.w, type, words) +
                              (join->n_joints > 0 ? 22 : 0));
   double x = f->flow.body.x;
-  gw_draw_line(f->flow.page, GW_PEN_THIN, x, f->flow.y, x + f->flow.body.w, f->flow.y);
+  if (f->flow.y > f->flow.fresh_y) /* the head of a page has a line of its own */
+    gw_draw_line(f->flow.page, GW_PEN_THIN, x, f->flow.y, x + f->flow.body.w, f->flow.y);
   f->flow.y += 0.6;
   gw_flow_text(&f->flow, type, 0, words);
   for (int i = 0; i < join->n_joints; ++i) joint_row(f, join->joints[i]);

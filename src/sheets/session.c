@@ -4,6 +4,7 @@
 #include <string.h>
 
 #define ARROW "\xE2\x86\x92"
+#define HARD_SPACE "\xC2\xA0"
 static const char *const SPANS[3] = {"left to right", "front to back", "bottom to top"};
 
 /* ---- names ---------------------------------------------------------------------------- */
@@ -34,16 +35,26 @@ const char *gw_session_list(const gw_sheets_job *job, gw_arena *arena, const int
   return text;
 }
 
+/* With hard spaces, so that no line ends within a length. */
+static const char *unbroken(gw_arena *arena, const char *number, const char *unit) {
+  const char *fraction = strchr(number, ' ');
+  if (fraction == NULL) return gw_arena_printf(arena, "%s" HARD_SPACE "%s", number, unit);
+  return gw_arena_printf(arena, "%.*s" HARD_SPACE "%s" HARD_SPACE "%s", (int)(fraction - number),
+                         number, fraction + 1, unit);
+}
+
 const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length) {
   char buffer[GW_LEN_TEXT];
   gw_units units = job->model->units;
-  return gw_arena_printf(arena, "%s %s", gw_len_text(length, units, buffer, sizeof buffer),
-                         units == GW_UNITS_MM ? "mm" : "in");
+  return unbroken(arena, gw_len_text(length, units, buffer, sizeof buffer),
+                  units == GW_UNITS_MM ? "mm" : "in");
 }
 
 const char *gw_session_number(const gw_sheets_job *job, gw_arena *arena, double mm) {
-  if (job->model->units == GW_UNITS_MM) return gw_arena_printf(arena, "%.1f mm", mm);
-  return gw_arena_printf(arena, "%.3f in", mm / 25.4);
+  char buffer[32];
+  bool inches = job->model->units == GW_UNITS_INCH;
+  snprintf(buffer, sizeof buffer, inches ? "%.3f" : "%.1f", inches ? mm / 25.4 : mm);
+  return unbroken(arena, buffer, inches ? "in" : "mm");
 }
 
 const char *gw_session_duration(gw_arena *arena, int64_t seconds) {
