@@ -430,7 +430,7 @@ static void rehearse_stage(fitting *f, int index) {
 
 static void rehearsal(fitting *f) {
   if (f->job->clock == NULL || f->job->clock->n_stages == 0) return;
-  gw_flow_heading(&f->flow, "Rehearsal with the clock running, without glue", 40);
+  gw_flow_heading(&f->flow, "Rehearsal with the clock running, without glue", 20 + 5 * ROW);
   gw_flow_text(
       &f->flow, gw_flow_bench(&f->flow), 0,
       "Go through the motions of every line and write down how long it really took. A joint "

@@ -357,9 +357,22 @@ static const char *people_words(glueing *g) {
 
 /* What the margin is worth. */
 static const char *margin_words(const glueing *g) {
-  if (g->stage->margin_pm < 10 * g->job->model->shop.margin_pc)
-    return ". THAT IS TOO LITTLE: rehearse till it is quicker, take a helper or a slower glue";
+  if (!g->stage->fits || g->stage->margin_pm < 10 * g->job->model->shop.margin_pc)
+    return ". THIS PLAN IS TOO TIGHT: rehearse till it is quicker, take a helper or a slower glue";
   return g->stage->proven ? "; no plan of these joins keeps more" : "";
+}
+
+/* Where the times of the lines come from. */
+static const char *rate_words(const glueing *g) {
+  int typical = 0;
+  for (int i = 0; i < g->stage->n_steps; ++i)
+    typical += g->stage->steps[i].source == GW_TYPICAL_RATE;
+  if (typical == 0) return "How long a line takes is your own figure, or from your rehearsal.";
+  return typical == g->stage->n_steps
+             ? "How long a line takes is a planning figure (common practice, no source): your "
+               "rehearsal replaces it."
+             : "How long a line takes is your own figure where you gave one, else a planning "
+               "figure (common practice, no source): your rehearsal replaces it.";
 }
 
 static void tell_time(glueing *g) {
@@ -392,10 +405,11 @@ static void tell_reading(glueing *g) {
       "spread joint 6\xCC\xB2. F \xE2\x86\x92 C + K (2, 7): bring F onto C and K, so that "
       "joints 2 and 7 go together.");
   gw_flow_text(flow, gw_flow_bench(flow), 0,
-               "The dark wedge at the left is the open time used up by the joint that has been wet "
-               "longest: at the dashed line the margin begins, at the right edge the time is over. "
-               "How long a line takes is a planning figure (common practice, no source): your "
-               "rehearsal replaces it.");
+               SAY(g,
+                   "The dark wedge at the left is the open time used up by the joint that has been "
+                   "wet longest: at the dashed line the margin begins, at the right edge the time "
+                   "is over. %s",
+                   rate_words(g)));
 }
 
 static void caution(glueing *g) {

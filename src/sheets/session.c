@@ -251,11 +251,14 @@ const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const g
   const char *opening = gw_session_length(job, arena, pull->opening);
   if (opening == NULL) return NULL;
   const char *kind = pull->kind >= 0 ? job->model->shop.clamps[pull->kind].kind : NULL;
-  return gw_arena_printf(arena, "%d %s%sclamp%s opened to %s, %s%s", pull->count,
-                         kind ? kind : "", kind ? " " : "", pull->count == 1 ? "" : "s", opening,
-                         SPANS[pull->axis],
-                         pull->kind < 0 && job->model->shop.n_clamps > 0
-                             ? " (the shop has none so long)" : "");
+  const char *lack = "";
+  if (pull->kind < 0 && job->model->shop.n_clamps > 0) lack = " (the shop has none so long)";
+  if (pull->kind >= 0 && pull->wanted > pull->count)
+    lack = gw_arena_printf(arena, " (the pressure wants %d, which the shop has not)", pull->wanted);
+  if (lack == NULL) return NULL;
+  return gw_arena_printf(arena, "%d %s%sclamp%s opened to %s, %s%s", pull->count, kind ? kind : "",
+                         kind ? " " : "", pull->count == 1 ? "" : "s", opening,
+                         SPANS[pull->axis], lack);
 }
 
 static void widen(const gw_fit *fit, const int *parts, int count, int axis, gw_len *lo,

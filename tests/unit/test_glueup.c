@@ -36,6 +36,25 @@ START_TEST(durations_are_rounded_up_to_minutes) {
 }
 END_TEST
 
+START_TEST(clamps_that_are_lacking_are_named) {
+  gw_arena *arena = gw_arena_new();
+  gw_clamps sash = {.kind = "sash", .count = 4};
+  gw_model model = {.units = GW_UNITS_MM, .shop = {.clamps = &sash, .n_clamps = 1}};
+  gw_sheets_job job = {.model = &model};
+  gw_pull pull = {.axis = GW_Z, .count = 4, .wanted = 4, .opening = 590 * GW_MM};
+  ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
+                   "4 sash clamps opened to 590\xC2\xA0mm, bottom to top");
+  pull.wanted = 6;
+  ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
+                   "4 sash clamps opened to 590\xC2\xA0mm, bottom to top (the pressure wants 6, "
+                   "which the shop has not)");
+  pull = (gw_pull){.axis = GW_X, .count = 1, .opening = 590 * GW_MM, .kind = -1};
+  ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
+                   "1 clamp opened to 590\xC2\xA0mm, left to right (the shop has none so long)");
+  gw_arena_free(arena);
+}
+END_TEST
+
 START_TEST(actions_can_be_set_closer) {
   gw_arena *arena = gw_arena_new();
   ck_assert_ptr_nonnull(arena);
@@ -245,6 +264,7 @@ START_TEST(typical_figures_are_named_as_such) {
   text = probe_text(&p);
   ck_assert(probe_says(text, "10:00 min: from the project file; times 1.26 for the shop's air"));
   ck_assert(probe_says(text, "safety data sheet"));
+  ck_assert(probe_says(text, "is a planning figure (common practice, no source)"));
   ck_assert(probe_says(text, p.job.clock->uses[0].kind->cautions));
   free(text);
   probe_close(&p);
@@ -255,12 +275,16 @@ START_TEST(a_margin_that_is_too_small_is_called_so) {
   probe p = probe_open(CHEST);
   probe_print(&p, gw_sheets_glue_up);
   char *text = probe_text(&p);
-  ck_assert(!probe_says(text, "TOO LITTLE"));
+  ck_assert(!probe_says(text, "TOO TIGHT"));
   free(text);
-  p.job.clock->stages[0].margin_pm = 249; /* 25 % are asked for */
+  gw_stage *stage = &p.job.clock->stages[0];
+  stage->margin_pm = 249; /* 25 % are asked for */
+  for (int i = 0; i < stage->n_steps; ++i) stage->steps[i].source = GW_REHEARSED;
   probe_print(&p, gw_sheets_glue_up);
   text = probe_text(&p);
-  ck_assert(probe_says(text, "a margin of 24 % (25 % asked for). THAT IS TOO LITTLE"));
+  ck_assert(probe_says(text, "a margin of 24 % (25 % asked for). THIS PLAN IS TOO TIGHT"));
+  ck_assert(probe_says(text, "is your own figure, or from your rehearsal"));
+  ck_assert(!probe_says(text, "planning figure"));
   free(text);
   probe_close(&p);
 }
@@ -311,6 +335,7 @@ int main(void) {
   TCase *facts = tcase_create("facts");
   tcase_add_test(facts, pot_holds_a_quarter_more_in_fives);
   tcase_add_test(facts, durations_are_rounded_up_to_minutes);
+  tcase_add_test(facts, clamps_that_are_lacking_are_named);
   tcase_add_test(facts, actions_can_be_set_closer);
   tcase_add_test(facts, open_time_runs_out_from_spread_to_joined);
   tcase_add_test(facts, pulling_apart_ends_when_the_first_joint_holds);
