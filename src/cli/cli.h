@@ -22,6 +22,8 @@ typedef struct gw_options {
   const char *size;    /* new: outside size, mm */
   bool json, quiet, draft, tree;
   bool letter;         /* paper */
+  const char *labels;  /* print: a sheet of labels, as <labels> describes one */
+  int first_label;     /* print: first free label; 0: as the project says */
   bool relaxng;        /* schema: the RELAX NG form */
   const char *from_list; /* new: the file of a parts list */
   bool as_measured;    /* check: by the measured sizes … */
@@ -43,6 +45,11 @@ gw_exit gw_cli_schema(const gw_options *options);
 gw_exit gw_cli_explain(const gw_options *options);
 gw_exit gw_cli_list(const gw_options *options);
 gw_exit gw_cli_follow(const gw_options *options);
+
+/* print --labels (labels.c): "columns=3,rows=8,width=63.5,height=33.9" and, where
+ * they are not nought, left, top, gap-x, gap-y, into *sheet.  False after saying
+ * what is wrong. */
+bool gw_cli_labels(const char *text, gw_label_sheet *sheet);
 
 /* new --from-list (fromlist.c). */
 gw_exit gw_cli_from_list(const gw_options *options);

@@ -94,6 +94,16 @@ gw_exit gw_cli_check(const gw_options *o) {
 
 /* ---- print ------------------------------------------------------------------------- */
 
+/* The sheet of labels in the measures of the pages. */
+static gw_label_grid label_grid(const gw_label_sheet *sheet, int first) {
+  gw_label_grid grid = {.columns = sheet->columns, .rows = sheet->rows,
+                        .width = gw_len_mm(sheet->width), .height = gw_len_mm(sheet->height),
+                        .left = gw_len_mm(sheet->left), .top = gw_len_mm(sheet->top),
+                        .gap_x = gw_len_mm(sheet->gap_x), .gap_y = gw_len_mm(sheet->gap_y),
+                        .first = first > 0 ? first : sheet->first};
+  return grid;
+}
+
 /* Prints, or says why not. */
 static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) {
   bool mates = gw_job_mates(job);
@@ -105,9 +115,12 @@ static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) 
               can ? "; --draft prints it all the same, each page marked so" : "");
     return GW_EXIT_WILL_NOT;
   }
+  gw_label_sheet labels = job->model->labels;
+  if (o->labels != NULL && !gw_cli_labels(o->labels, &labels)) return GW_EXIT_NOT_JUDGED;
   gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
                           .order = job->order, .clock = job->clock, .findings = job->findings,
                           .draft = !mates, .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4,
+                          .grid = label_grid(&labels, o->first_label),
                           .allocate = gw_cli_allocate};
   gw_status status = gw_sheets_print(&sheets, folder, err);
   if (status != GW_OK) {

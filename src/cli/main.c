@@ -4,6 +4,7 @@
 #include <hpdf.h>
 #include <libxml/parser.h>
 #include <locale.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
@@ -32,6 +33,8 @@ static const char usage[] =
     "  -S, --start=HH:MM     order: the hours too\n"
     "  -R, --rehearse        order: a table to fill in at a rehearsal\n"
     "  -T, --times=FILE      order: by the real times of that table\n"
+    "  -L, --labels=SHEET    print: a bought sheet of labels (see the manual)\n"
+    "  -F, --first-label=N   print: the first free label on it\n"
     "  -d, --draft           print: print even what will not mate, marked DRAFT\n"
     "  -m, --as-measured[=FILE]  check: by the sizes as measured (and a list of them)\n"
     "  -r, --relaxng         schema: as RELAX NG\n"
@@ -107,6 +110,11 @@ static int read_option(int c, gw_options *o) {
     case 'R': o->rehearse = true; break;
     case 'T': o->times = optarg; break;
     case 'S': o->start = optarg; break;
+    case 'L': o->labels = optarg; break;
+    case 'F':
+      o->first_label = atoi(optarg);
+      if (o->first_label < 1) return (int)wrong_usage("labels are counted from 1, not ", optarg);
+      break;
     case 'd': o->draft = true; break;
     case 'r': o->relaxng = true; break;
     case 'q': o->quiet = true; break;
@@ -130,10 +138,11 @@ static int read_options(int argc, char **argv, gw_options *o) {
       {"as-measured", optional_argument, NULL, 'm'},
       {"ways", no_argument, NULL, 'w'},            {"rehearse", no_argument, NULL, 'R'},
       {"times", required_argument, NULL, 'T'},     {"start", required_argument, NULL, 'S'},
+      {"labels", required_argument, NULL, 'L'},    {"first-label", required_argument, NULL, 'F'},
       {"relaxng", no_argument, NULL, 'r'},         {"quiet", no_argument, NULL, 'q'},
       {"help", no_argument, NULL, 'h'},            {"version", no_argument, NULL, 'V'},
       {NULL, 0, NULL, 0}};
-  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:m::T:S:jtdrwRqhV", longer, NULL)) != -1;) {
+  for (int c; (c = getopt_long(argc, argv, "o:p:s:l:u:b:c:m::T:S:L:F:jtdrwRqhV", longer, NULL)) != -1;) {
     int status = read_option(c, o);
     if (status >= 0) return status;
   }

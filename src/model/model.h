@@ -171,6 +171,15 @@ typedef struct gw_wish {
   int n_parts;
 } gw_wish;
 
+/* How a bought sheet of labels is divided; 0 columns: not stated. */
+typedef struct gw_label_sheet {
+  int columns, rows;
+  int first;             /* first free label on a part-used sheet, from 1 */
+  gw_len width, height;  /* of one label */
+  gw_len left, top;      /* margins of the sheet */
+  gw_len gap_x, gap_y;
+} gw_label_sheet;
+
 /* What the file says of a good order; -1: not stated (see order/split.h). */
 typedef struct gw_weights {
   int align, beside, loose, hands, direction, mass, slide, turn, against;
@@ -227,6 +236,7 @@ typedef struct gw_model {
   int n_rates;
   gw_wish *wishes;
   int n_wishes;
+  gw_label_sheet labels;
   gw_weights weights;
   gw_dir lay;             /* the side that is down on the bench; GW_DOWN unless stated */
   gw_gauge *gauges;

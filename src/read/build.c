@@ -482,6 +482,26 @@ static gw_status read_wish(gw_draft *d, xmlNode *node) {
   return first ? GW_OK : wish_part(d, wish, words[1]);
 }
 
+/* A margin or a gap: none unless stated. */
+static gw_status get_gap(gw_draft *d, xmlNode *node, const char *name, gw_len *out) {
+  GW_TRY(get_len(d, node, name, out));
+  if (*out == GW_UNSET) *out = 0;
+  return GW_OK;
+}
+
+static gw_status read_labels(gw_draft *d, xmlNode *node) {
+  gw_label_sheet *sheet = &d->model->labels;
+  GW_TRY(get_number(d, node, "columns", 0, &sheet->columns));
+  GW_TRY(get_number(d, node, "rows", 0, &sheet->rows));
+  GW_TRY(get_number(d, node, "first", 1, &sheet->first));
+  GW_TRY(get_size(d, node, "width", &sheet->width));
+  GW_TRY(get_size(d, node, "height", &sheet->height));
+  GW_TRY(get_gap(d, node, "left", &sheet->left));
+  GW_TRY(get_gap(d, node, "top", &sheet->top));
+  GW_TRY(get_gap(d, node, "gap-x", &sheet->gap_x));
+  return get_gap(d, node, "gap-y", &sheet->gap_y);
+}
+
 static gw_status read_lay(gw_draft *d, xmlNode *node) { return get_dir(d, node, "side", &d->model->lay); }
 
 static gw_status read_weights(gw_draft *d, xmlNode *node) {
@@ -593,6 +613,7 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(read_all(d, root, "alone", read_wish));
   GW_TRY(read_all(d, root, "lay", read_lay));
   GW_TRY(read_all(d, root, "weights", read_weights));
+  GW_TRY(read_all(d, root, "labels", read_labels));
   GW_TRY(read_all(d, root, "gauge", read_gauge));
   return read_all(d, root, "measured", read_measured);
 }

@@ -3,7 +3,7 @@
 _gluewright() {
   local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
   local options='--output --paper --size --from-list --units --table --tree --draft --as-measured
-    --relaxng
+    --relaxng --labels --first-label
     --json --quiet --color --help --version'
   local i command=
   COMPREPLY=()
