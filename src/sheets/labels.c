@@ -15,7 +15,7 @@ typedef struct roll {
 
 static const gw_pen CUT = {GW_STROKE_FULL, 0.15, 0.3};
 
-/* ---- pages ------------------------------------------------------------------------ */
+/* ---- pages -------------------------------------------------------------------------- */
 
 static void new_page(roll *r) {
   r->page = gw_page_new(r->doc, "Labels");
@@ -39,7 +39,7 @@ static gw_area next_label(roll *r) {
   return cell;
 }
 
-/* ---- parts ---------------------------------------------------------------------------- */
+/* ---- parts -------------------------------------------------------------------------- */
 
 static void draw_parts(roll *r) {
   const gw_model *m = r->job->model;
@@ -50,7 +50,7 @@ static void draw_parts(roll *r) {
     }
 }
 
-/* ---- halves ------------------------------------------------------------------------------ */
+/* ---- halves ------------------------------------------------------------------------- */
 
 /* A label cut up into small ones; `next` is the next free one of them. */
 typedef struct strip {
@@ -77,7 +77,8 @@ static void draw_half(roll *r, strip *s, int half, int copy) {
     draw_cuts(r, s);
   }
   double w = s->cell.w / s->columns, h = s->cell.h / s->rows;
-  gw_area small = {s->cell.x + s->next % s->columns * w, s->cell.y + s->next / s->columns * h, w, h};
+  int column = s->next % s->columns, row = s->next / s->columns;
+  gw_area small = {s->cell.x + column * w, s->cell.y + row * h, w, h};
   ++s->next;
   gw_label_half(r->page, small, r->job, half, copy);
 }
@@ -95,7 +96,7 @@ static void draw_halves(roll *r) {
     }
 }
 
-/* ---- the trial page ------------------------------------------------------------------------- */
+/* ---- the trial page ----------------------------------------------------------------- */
 
 static const char TRIAL_WORDS[] =
     "Trial page.  Print it on plain paper and hold it behind a sheet of labels against the "
@@ -134,7 +135,7 @@ static void draw_trial(roll *r) {
   gw_draw_ruler(r->page, x + 6, box.y + box.h - GW_RULER_DROP - 3);
 }
 
-/* ---- the file ----------------------------------------------------------------------------------- */
+/* ---- the file ----------------------------------------------------------------------- */
 
 static gw_status check_copies(const gw_sheets_job *job, gw_error *err) {
   if (job->model->copies <= GW_MARK_COPIES_MAX) return GW_OK;

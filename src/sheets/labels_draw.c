@@ -37,7 +37,7 @@ static double draw_mark(gw_page *page, double x, double y, double width, double 
   return used;
 }
 
-/* ---- a part's label -------------------------------------------------------------- */
+/* ---- a part's label ----------------------------------------------------------------- */
 
 typedef struct label {
   gw_page *page;
@@ -246,7 +246,7 @@ void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int pa
   draw_sketch(&l, l.free, side);
 }
 
-/* ---- a half's label -------------------------------------------------------------------- */
+/* ---- a half's label ----------------------------------------------------------------- */
 
 void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int index, int copy) {
   const gw_model *m = job->model;

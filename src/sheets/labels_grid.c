@@ -56,10 +56,11 @@ gw_status gw_labels_grid(const gw_sheets_job *job, const gw_doc *doc, gw_label_g
   }
   if (!fits(&g, width, height))
     return gw_fail(err, GW_BAD_INPUT,
-                   "%d x %d labels of %.4g x %.4g mm do not fit on paper of %.4g x %.4g mm", g.columns,
-                   g.rows, g.width, g.height, width, height);
+                   "%d x %d labels of %.4g x %.4g mm do not fit on paper of %.4g x %.4g mm",
+                   g.columns, g.rows, g.width, g.height, width, height);
   if (g.width < LABEL_WIDTH || g.height < LABEL_HEIGHT)
-    return gw_fail(err, GW_BAD_INPUT, "labels of %.4g x %.4g mm are too small; %g x %g is the least",
+    return gw_fail(err, GW_BAD_INPUT,
+                   "labels of %.4g x %.4g mm are too small; %g x %g is the least",
                    g.width, g.height, LABEL_WIDTH, LABEL_HEIGHT);
   if (g.first <= 0) g.first = 1;
   if (g.first > g.columns * g.rows)

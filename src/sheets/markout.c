@@ -10,7 +10,7 @@
 #define ROW_GAP 1.0
 #define RULER_ROOM 11.0
 
-/* ---- the settings --------------------------------------------------------------------- */
+/* ---- the settings ------------------------------------------------------------------- */
 
 /* Strikes of one part with the same words stand in one row. */
 static size_t row_end(const gw_strikes *list, size_t from) {
@@ -130,12 +130,12 @@ static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_stri
   }
 }
 
-/* ---- the sheet --------------------------------------------------------------------------- */
+/* ---- the sheet ---------------------------------------------------------------------- */
 
 static const char INTRO[] =
     "Each setting is used everywhere before it is changed: strike all its rows, then tick it.  "
-    "The far side and the far edge are those opposite to the face side and the face edge.  A bar under a "
-    "number means: this is the bottom.";
+    "The far side and the far edge are those opposite to the face side and the face edge.  "
+    "A bar under a number means: this is the bottom.";
 
 static void settings_head(gw_flow *flow, void *data) {
   (void)data;

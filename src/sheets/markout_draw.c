@@ -15,7 +15,7 @@ static const gw_pen TORN = {GW_STROKE_FULL, 0.18, 0.3};
 #define FIGURE_WIDE 17.0 /* kept for a column of figures, mm */
 #define RULER_HIGH 12.0
 
-/* ---- joints that share a layout ------------------------------------------------------ */
+/* ---- joints that share a layout ----------------------------------------------------- */
 
 static gw_len rounded(gw_len length) { return length / (GW_MM / 100); }
 
@@ -59,7 +59,7 @@ const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *
   return words;
 }
 
-/* ---- figures beside a drawing ------------------------------------------------------------ */
+/* ---- figures beside a drawing ------------------------------------------------------- */
 
 typedef struct figure { double y; const char *text; } figure;
 
@@ -76,7 +76,7 @@ static void draw_figures(gw_flow *flow, double x, bool to_left, figure *items, i
   }
 }
 
-/* ---- tails ------------------------------------------------------------------------------------ */
+/* ---- tails -------------------------------------------------------------------------- */
 
 typedef struct tails {
   gw_flow *flow;
@@ -164,8 +164,9 @@ static void draw_pin_board(const tails *t, double x) {
   const gw_model *m = t->job->model;
   for (int k = 0; k < t->shown; ++k) {
     gw_tail tail = gw_tails_at(m, t->job->fit, t->joint, k);
-    const gw_spot socket[4] = {{base, t->y + mm_at(tail.base_lo)}, {end, t->y + mm_at(tail.end_lo)},
-                               {end, t->y + mm_at(tail.end_hi)}, {base, t->y + mm_at(tail.base_hi)}};
+    const gw_spot socket[4] = {
+        {base, t->y + mm_at(tail.base_lo)}, {end, t->y + mm_at(tail.end_lo)},
+        {end, t->y + mm_at(tail.end_hi)}, {base, t->y + mm_at(tail.base_hi)}};
     gw_fill_polygon(t->flow->page, WASTE, socket, 4);
     four_lines(t->flow, socket, (const bool[4]){true, true, true, true});
   }
@@ -212,7 +213,8 @@ static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
   const char *parts = parts_words(flow, job, joints[0]);
   for (int i = 1; i < count; ++i)
     parts = gw_flow_say(flow, "%s, %s", parts, parts_words(flow, job, joints[i]));
-  const char *words = gw_flow_say(flow, "J%s: %s (%s)", gw_joints_words(flow, job, joints, count) + 1,
+  const char *which = gw_joints_words(flow, job, joints, count) + 1; /* after its small j */
+  const char *words = gw_flow_say(flow, "J%s: %s (%s)", which,
                                   gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
   gw_type type = GW_TYPE_BOLD(flow->bench);
   gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
@@ -286,7 +288,7 @@ static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joint
   flow->y = t.y + drawn_width(&t) + 6;
 }
 
-/* ---- tenons, mortises, grooves, housings ------------------------------------------------------------ */
+/* ---- tenons, mortises, grooves, housings -------------------------------------------- */
 
 /* One axis of a surface: the part's extent, the half's stretch on it, and how
  * much of it is drawn. */
@@ -408,11 +410,13 @@ static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p,
 #define PLATE_WORDS 13.0 /* above a plate: title and two lines, mm */
 #define PLATE_WIDE 88.0
 
-static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x, double y) {
+static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x,
+                       double y) {
   double w = p->across.to - p->across.from, h = p->down.to - p->down.from, top = y + PLATE_WORDS;
   gw_text_fit(flow->page, x, y + 3.5, PLATE_WIDE - 4, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT, p->title);
   plate_words(flow, job, p, x, y + 7.4, PLATE_WIDE - 4);
-  double left = x + on_plate(&p->across, p->across.lo), right = x + on_plate(&p->across, p->across.hi);
+  double left = x + on_plate(&p->across, p->across.lo);
+  double right = x + on_plate(&p->across, p->across.hi);
   double up = top + on_plate(&p->down, p->down.lo), low = top + on_plate(&p->down, p->down.hi);
   gw_fill_area(flow->page, WASTE, (gw_area){left, up, right - left, low - up});
   gw_draw_line(flow->page, WOOD, left, up, left, low);
@@ -438,7 +442,7 @@ static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *jo
   flow->y += PLATE_WORDS + high + 7;
 }
 
-/* ---- each layout once ----------------------------------------------------------------------------------- */
+/* ---- each layout once --------------------------------------------------------------- */
 
 typedef enum form { FORM_NONE, FORM_TAILS, FORM_STRAIGHT } form;
 

@@ -6,7 +6,7 @@
 
 #include "sheets/markout_inner.h"
 
-/* ---- words ----------------------------------------------------------------------- */
+/* ---- words -------------------------------------------------------------------------- */
 
 /* To a tenth of a millimetre or the 64th of an inch: nobody sets a gauge finer. */
 static gw_len as_set(const gw_sheets_job *job, gw_len length) {
@@ -53,7 +53,7 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buff
   return buffer;
 }
 
-/* ---- sides of a part ----------------------------------------------------------------- */
+/* ---- sides of a part ---------------------------------------------------------------- */
 
 static const char *plain_side(gw_dir dir) {
   static const char *const words[6] = {"left", "right", "front", "back", "lower", "upper"};
@@ -72,7 +72,7 @@ static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t
 }
 enum { SIDE_TEXT = 48 };
 
-/* ---- strikes ---------------------------------------------------------------------------- */
+/* ---- strikes ------------------------------------------------------------------------ */
 
 /* One half being looked at. */
 typedef struct look {
@@ -134,7 +134,7 @@ static bool is_whole(const look *l, int axis) {
   return axis < 0 || l->spans[axis].size >= l->part->size[axis] - play;
 }
 
-/* ---- corners: tails, fingers, rebates, bridles, mitres ----------------------------------- */
+/* ---- corners: tails, fingers, rebates, bridles, mitres ------------------------------ */
 
 static gw_status strike_run_edges(const look *l, const char *what) {
   char buffer[SIDE_TEXT];
@@ -192,7 +192,7 @@ static gw_status strike_rebate(const look *l) {
   return strike(l, GW_TOOL_GAUGE, l->depth, 0, end_words, "rebate, on %s", in_words);
 }
 
-/* ---- straight: tenons, grooves, housings ---------------------------------------------------- */
+/* ---- straight: tenons, grooves, housings -------------------------------------------- */
 
 /* Thickness and place across the half, with one tool for both. */
 static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, const char *on) {
@@ -285,7 +285,7 @@ static gw_status strike_shelf(const look *l) {
   return strike_run_edges(l, "notch");
 }
 
-/* ---- notches and what lies on a face ------------------------------------------------------------ */
+/* ---- notches and what lies on a face ------------------------------------------------ */
 
 static gw_status strike_notch(const look *l) {
   char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
@@ -333,7 +333,7 @@ static gw_status strike_dowels(const look *l) {
                 "middle of the dowels, on %s", on);
 }
 
-/* ---- all halves ------------------------------------------------------------------------------------ */
+/* ---- all halves --------------------------------------------------------------------- */
 
 static gw_status strike_half(const look *l) {
   bool enters = l->half->enters;

@@ -14,7 +14,7 @@ static const gw_pen HIDDEN = {GW_STROKE_DASHED, 0.18, 0.35};
 static const double GREYS[GW_SHADES] = {[GW_SHADE_TOP] = 0.97, [GW_SHADE_FRONT] = 0.91,
                                         [GW_SHADE_SIDE] = 0.84, [GW_SHADE_CUT] = 0.66};
 
-/* ---- setting out ----------------------------------------------------------------- */
+/* ---- setting out -------------------------------------------------------------------- */
 
 gw_setting_out gw_scene_fit(const gw_scene *scene, gw_area area) {
   gw_area all = gw_scene_bounds(scene);
@@ -33,7 +33,7 @@ static gw_spot spot_of(const gw_scene *scene, const gw_setting_out *set, const d
   return gw_set_out(set, gw_view_spot(&scene->view, p));
 }
 
-/* ---- facets and edges -------------------------------------------------------------- */
+/* ---- facets and edges --------------------------------------------------------------- */
 
 /* Notes a piece as its part's best when it holds more than the one before:
  * twice its area over its outline is about how large a letter it takes. */
@@ -152,7 +152,7 @@ gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const
   return spot;
 }
 
-/* ---- pulled apart --------------------------------------------------------------------- */
+/* ---- pulled apart ------------------------------------------------------------------- */
 
 typedef struct drawing {
   gw_page *page;
@@ -265,7 +265,7 @@ static void draw_way(drawing *d) {
   }
 }
 
-/* ---- tags ---------------------------------------------------------------------------------- */
+/* ---- tags --------------------------------------------------------------------------- */
 
 static void add_tag(drawing *d, const gw_mark *mark, gw_spot spot, bool seen, bool letter) {
   gw_tag *tag = &d->tags[d->n_tags++];
@@ -326,7 +326,7 @@ static void say_left_out(drawing *d, gw_area area) {
   gw_text_fit(d->page, area.x, area.y + area.h - 1, area.w, GW_TYPE(7), 5, GW_ALIGN_LEFT, words);
 }
 
-/* ---- the whole -------------------------------------------------------------------------------- */
+/* ---- the whole ---------------------------------------------------------------------- */
 
 static bool list_parts(drawing *d, int *all) {
   const gw_model *m = d->job->model;

@@ -24,7 +24,7 @@ typedef struct table {
   double size;
 } table;
 
-/* ---- shapes -------------------------------------------------------------------- */
+/* ---- shapes ------------------------------------------------------------------------- */
 
 static bool overlap(gw_area a, gw_area b, double gap) {
   return a.x < b.x + b.w + gap && b.x < a.x + a.w + gap && a.y < b.y + b.h + gap &&
@@ -75,7 +75,7 @@ static bool line_meets(gw_spot a, gw_spot b, gw_area box) {
   return false;
 }
 
-/* ---- one candidate ----------------------------------------------------------------- */
+/* ---- one candidate ------------------------------------------------------------------ */
 
 /* What the tag costs at `place` because of one other that has its own place;
  * below 0 when the two cannot both be. */
@@ -195,7 +195,7 @@ static double settle_anywhere(table *t, size_t index, gw_area size) {
   return best;
 }
 
-/* ---- all of them ------------------------------------------------------------------------ */
+/* ---- all of them -------------------------------------------------------------------- */
 
 /* Gives each tag the best place that those before it have left, letters first.
  * Returns how many found none; *cost is what the others cost together. */
@@ -251,7 +251,7 @@ double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, doub
   return t.size;
 }
 
-/* ---- drawing ---------------------------------------------------------------------------------- */
+/* ---- drawing ------------------------------------------------------------------------ */
 
 static const gw_pen LEADER = {GW_STROKE_FULL, 0.18, 0};
 

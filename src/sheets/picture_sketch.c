@@ -8,7 +8,7 @@
 
 static const gw_pen PENCIL = {GW_STROKE_FULL, 0.3, 0};
 
-/* ---- the pencil signs ------------------------------------------------------------ */
+/* ---- the pencil signs --------------------------------------------------------------- */
 
 /* A spot `in` from the edge and `side` along it. */
 static gw_spot from_edge(gw_spot at, double dx, double dy, double in, double side) {
@@ -53,7 +53,7 @@ void gw_draw_edge_sign(gw_page *page, double x, double y, double dx, double dy, 
   gw_draw_polyline(page, PENCIL, spots, 3, false);
 }
 
-/* ---- which side, where it stands ----------------------------------------------------- */
+/* ---- which side, where it stands ---------------------------------------------------- */
 
 gw_dir gw_sketch_side(const gw_sheets_job *job, int part) {
   const gw_part *p = &job->model->parts[part];
@@ -94,7 +94,7 @@ static gw_box half_box(const gw_sheets_job *job, const gw_half *half, const gw_b
   return box;
 }
 
-/* ---- drawing ------------------------------------------------------------------------------ */
+/* ---- drawing ------------------------------------------------------------------------ */
 
 typedef struct sketch {
   gw_page *page;

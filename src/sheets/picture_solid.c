@@ -9,7 +9,7 @@ enum { BOXES_MOST = 128, CELLS_MOST = 200000 };
 /* Places closer together than this are one: the play of a joint is no face. */
 static const gw_len SNAP = GW_MM / 20;
 
-/* ---- what is cut away --------------------------------------------------------- */
+/* ---- what is cut away --------------------------------------------------------------- */
 
 /* `depth` inwards from the side `at` of a part's box. */
 static void sink(gw_box *box, gw_dir at, gw_len depth) {
@@ -74,7 +74,7 @@ static bool cuts(const gw_sheets_job *job, const gw_half *half) {
   return !tails || s->count <= 1; /* counted ones are painted */
 }
 
-/* ---- cells --------------------------------------------------------------------------- */
+/* ---- cells -------------------------------------------------------------------------- */
 
 /* The part's boxes, and the grid of all planes that bound them. */
 typedef struct solid {
@@ -186,7 +186,7 @@ static double place(const solid *s, int axis, int plane) {
   return gw_len_mm(s->planes[axis][plane]) + s->shift[axis];
 }
 
-/* ---- blocks ------------------------------------------------------------------------------ */
+/* ---- blocks ------------------------------------------------------------------------- */
 
 /* Whether all cells from lo to hi (exclusive) are wood not yet taken. */
 static bool all_free(const solid *s, const unsigned char *taken, const int lo[3], const int hi[3]) {
@@ -258,7 +258,7 @@ static gw_status add_blocks(gw_scene *scene, const solid *s) {
   return status;
 }
 
-/* ---- facets --------------------------------------------------------------------------------- */
+/* ---- facets ------------------------------------------------------------------------- */
 
 static int shade_of(gw_dir side) {
   int axis = gw_dir_axis(side);
@@ -351,7 +351,7 @@ static gw_status add_facets(gw_scene *scene, const solid *s) {
   return status;
 }
 
-/* ---- edges ----------------------------------------------------------------------------------- */
+/* ---- edges -------------------------------------------------------------------------- */
 
 gw_status gw_scene_add_edge(gw_scene *scene, const double a[3], const double b[3], bool thin) {
   GW_TRY(gw_grow(&scene->edges, &scene->edges_room, scene->n_edges + 1, sizeof(gw_edge)));
@@ -437,7 +437,7 @@ static gw_status add_edges(gw_scene *scene, const solid *s, const gw_veils *veil
   return GW_OK;
 }
 
-/* ---- the whole part -------------------------------------------------------------------------- */
+/* ---- the whole part ----------------------------------------------------------------- */
 
 gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand) {
   solid *s = calloc(1, sizeof *s);

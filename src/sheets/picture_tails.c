@@ -5,7 +5,7 @@
  * the receiving part ends along the axis q; the joint runs along the axis t. */
 #include "sheets/picture_inner.h"
 
-/* ---- layout -------------------------------------------------------------------- */
+/* ---- layout ------------------------------------------------------------------------- */
 
 static bool is_tails(gw_kind kind) {
   return kind == GW_THROUGH_DOVETAIL || kind == GW_LAPPED_DOVETAIL || kind == GW_COMB;
@@ -41,7 +41,7 @@ gw_tail gw_tails_at(const gw_model *m, const gw_fit *fit, int joint, int k) {
   return (gw_tail){lo + pin, hi - pin, lo + base, hi - base};
 }
 
-/* ---- a corner ---------------------------------------------------------------------- */
+/* ---- a corner ----------------------------------------------------------------------- */
 
 /* A corner as one of its two parts stands, in millimetres. */
 typedef struct corner {
@@ -91,7 +91,7 @@ static bool apart(const gw_stand *stand, int joint) {
   return stand->apart == NULL || stand->apart[joint];
 }
 
-/* ---- veils --------------------------------------------------------------------------- */
+/* ---- veils -------------------------------------------------------------------------- */
 
 static const gw_len HAIR = GW_MM / 10;
 
@@ -132,7 +132,7 @@ void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *ve
   }
 }
 
-/* ---- painting ----------------------------------------------------------------------------- */
+/* ---- painting ----------------------------------------------------------------------- */
 
 static void put(const corner *c, double n, double q, double t, double p[3]) {
   p[c->n] = n;
@@ -230,34 +230,40 @@ static gw_status paint_receiving(gw_scene *scene, const corner *c, int count) {
   return GW_OK;
 }
 
+/* A line from n, q, t to n, q, t. */
+static gw_status draw(gw_scene *scene, const corner *c, double n1, double q1, double t1, double n2,
+                      double q2, double t2) {
+  return line(scene, c, (double[]){n1, q1, t1}, (double[]){n2, q2, t2});
+}
+
 /* One tail's lines where the corner is closed. */
 static gw_status outline_tail(gw_scene *scene, const corner *c, flanks f) {
-  GW_TRY(line(scene, c, (double[]){c->base, c->out, f.base_lo}, (double[]){c->end, c->out, f.end_lo}));
-  GW_TRY(line(scene, c, (double[]){c->base, c->out, f.base_hi}, (double[]){c->end, c->out, f.end_hi}));
-  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_lo}, (double[]){c->end, c->out, f.end_hi}));
+  const double base = c->base, end = c->end, out = c->out, in = c->in;
+  GW_TRY(draw(scene, c, base, out, f.base_lo, end, out, f.end_lo));
+  GW_TRY(draw(scene, c, base, out, f.base_hi, end, out, f.end_hi));
+  GW_TRY(draw(scene, c, end, out, f.end_lo, end, out, f.end_hi));
   if (!goes_through(c)) return GW_OK;
-  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_lo}, (double[]){c->end, c->in, f.end_lo}));
-  GW_TRY(line(scene, c, (double[]){c->end, c->out, f.end_hi}, (double[]){c->end, c->in, f.end_hi}));
-  return line(scene, c, (double[]){c->end, c->in, f.end_lo}, (double[]){c->end, c->in, f.end_hi});
+  GW_TRY(draw(scene, c, end, out, f.end_lo, end, in, f.end_lo));
+  GW_TRY(draw(scene, c, end, out, f.end_hi, end, in, f.end_hi));
+  return draw(scene, c, end, in, f.end_lo, end, in, f.end_hi);
 }
 
 static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
   for (int k = 0; k < count; ++k) GW_TRY(outline_tail(scene, c, flanks_at(c, k)));
   for (int k = 0; k <= count; ++k) {
     flanks gap = gap_at(c, k, count);
-    GW_TRY(line(scene, c, (double[]){c->base, c->out, gap.base_lo},
-                (double[]){c->base, c->out, gap.base_hi}));
+    GW_TRY(draw(scene, c, c->base, c->out, gap.base_lo, c->base, c->out, gap.base_hi));
   }
-  return line(scene, c, (double[]){c->base, c->in, c->lo}, (double[]){c->base, c->in, c->hi});
+  return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
 }
 
 /* A mitre's line on the two faces at its ends, and where the insides meet. */
 static gw_status outline_mitre(gw_scene *scene, const corner *c) {
   for (int i = 0; i < 2; ++i) {
     double t = i == 0 ? c->lo : c->hi;
-    GW_TRY(line(scene, c, (double[]){c->base, c->in, t}, (double[]){c->end, c->out, t}));
+    GW_TRY(draw(scene, c, c->base, c->in, t, c->end, c->out, t));
   }
-  return line(scene, c, (double[]){c->base, c->in, c->lo}, (double[]){c->base, c->in, c->hi});
+  return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
 }
 
 /* A mitre's depth is the other part's thickness. */

@@ -10,7 +10,7 @@
 #define SKIN 0.02
 #define SPECK 0.05 /* areas in mm2 of wood under this are nothing */
 
-/* ---- views -------------------------------------------------------------------- */
+/* ---- views -------------------------------------------------------------------------- */
 
 gw_view gw_view_isometric(void) {
   const double a = 1 / sqrt(2), b = 1 / sqrt(6);
@@ -52,7 +52,7 @@ gw_area gw_scene_bounds(const gw_scene *scene) {
   return all;
 }
 
-/* ---- lines ------------------------------------------------------------------------ */
+/* ---- lines -------------------------------------------------------------------------- */
 
 /* c + k t: a bound on how far along the ray, for the point t of the line. */
 typedef struct linear { double c, k; } linear;
@@ -150,7 +150,8 @@ static gw_area around(const gw_spot *spots, size_t count) {
 }
 
 size_t gw_scene_seen(const gw_scene *scene, const gw_edge *edge, gw_stretch *out, size_t room) {
-  const gw_spot ends[2] = {gw_view_spot(&scene->view, edge->a), gw_view_spot(&scene->view, edge->b)};
+  const gw_spot ends[2] = {gw_view_spot(&scene->view, edge->a),
+                           gw_view_spot(&scene->view, edge->b)};
   gw_area box = around(ends, 2);
   size_t count = 1;
   out[0] = (gw_stretch){0, 1};
@@ -163,7 +164,7 @@ size_t gw_scene_seen(const gw_scene *scene, const gw_edge *edge, gw_stretch *out
   return count;
 }
 
-/* ---- facets -------------------------------------------------------------------------- */
+/* ---- facets ------------------------------------------------------------------------- */
 
 /* Which way the corner o, a, b turns; above 0 clockwise on paper. */
 static double turn(gw_spot o, gw_spot a, gw_spot b) {

@@ -36,8 +36,7 @@ typedef struct gw_sheets_job {
 } gw_sheets_job;
 
 /* Each writes one PDF to `path`, whole or not at all.  GW_IO with words in *err
- * when it cannot be written.  Characters that no face has are added to
- * `missing` as a finding by gw_sheets_print only. */
+ * when it cannot be written; GW_BAD_INPUT when the labels' grid cannot be. */
 gw_status gw_sheets_labels(const gw_sheets_job *job, const char *path, gw_error *err);
 gw_status gw_sheets_mark_out(const gw_sheets_job *job, const char *path, gw_error *err);
 gw_status gw_sheets_dry_fit(const gw_sheets_job *job, const char *path, gw_error *err);
@@ -47,6 +46,10 @@ gw_status gw_sheets_glue_up(const gw_sheets_job *job, const char *path, gw_error
  * marking-out.pdf, dry-fit.pdf and glue-up.pdf into it: all of them, or, when
  * one cannot be made, none.  One process at a time prints into a folder. */
 gw_status gw_sheets_print(const gw_sheets_job *job, const char *folder, gw_error *err);
+
+/* Adds a note (code missing-glyph) when names or materials hold characters that
+ * no typeface of the sheets has; they are printed as U+FFFD. */
+gw_status gw_sheets_missing(const gw_sheets_job *job, gw_findings *findings, gw_error *err);
 
 /* ---- inside the room ---------------------------------------------------------- */
 

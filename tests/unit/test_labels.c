@@ -30,7 +30,7 @@ static gw_doc *measures(const probe *p) {
   return doc;
 }
 
-/* ---- sound pages ----------------------------------------------------------------------- */
+/* ---- sound pages -------------------------------------------------------------------- */
 
 /* How far a text reaches under its baseline, in ems: capitals do not. */
 static double reach_below(const char *text) {
@@ -106,16 +106,35 @@ END_TEST
 /* Long names in several scripts wrap, shrink or are cut; none leaves its label. */
 START_TEST(long_names_stay_inside) {
   probe p = probe_open_changed(
-      CHEST, "s/name=\"Front\"/name=\"Vorderst\xC3\xBC" "ck mit gro\xC3\x9F" "er F\xC3\xBCllung f\xC3\xBCr "
-      "den Leuchtturm, \xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3\xCF\x81\xCE\xB1\xCF\x86\xCE\xAE, "
+      CHEST, "s/name=\"Front\"/name=\"Vorderst\xC3\xBC" "ck mit gro\xC3\x9F" "er "
+      "F\xC3\xBCllung f\xC3\xBCr den Leuchtturm, \xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3\xCF\x81\xCE\xB1\xCF\x86\xCE\xAE, "
       "\xD1\x81\xD1\x82\xD0\xBE\xD0\xBB\"/;"
       "s/name=\"Left side\"/name=\"Donaudampfschifffahrtsgesellschaftskapitaenskajuetentruhenwand"
       "stueck\"/");
   check_sheet(&p, gw_sheets_labels);
   char *text = probe_text(&p);
-  ck_assert(probe_says(text, "Leuchtturm, \xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3\xCF\x81\xCE\xB1"));
+  ck_assert(probe_says(text, "Leuchtturm, \xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3"));
   free(text);
   check_sheet(&p, gw_sheets_mark_out);
+  probe_close(&p);
+}
+END_TEST
+
+/* What no face can print is said once, with its numbers. */
+START_TEST(missing_characters_are_told) {
+  probe p = probe_open_changed(CHEST, "s/name=\"Front\"/name=\"Front \xE7\x81\xAF\xE5\x8F\xB0\"/");
+  gw_error err = {GW_OK, ""};
+  gw_findings *list = gw_findings_new("x");
+  ck_assert_int_eq(gw_sheets_missing(&p.sheets, list, &err), GW_OK);
+  ck_assert_uint_eq(gw_findings_count(list), 1);
+  const gw_finding *f = gw_findings_at(list, 0);
+  ck_assert_str_eq(f->code, "missing-glyph");
+  ck_assert_ptr_nonnull(strstr(f->words, "U+53F0, U+706F"));
+  probe_close(&p);
+  p = probe_open(CHEST);
+  ck_assert_int_eq(gw_sheets_missing(&p.sheets, list, &err), GW_OK);
+  ck_assert_uint_eq(gw_findings_count(list), 1); /* none for ordinary names */
+  gw_findings_free(list);
   probe_close(&p);
 }
 END_TEST
@@ -140,7 +159,8 @@ static void write_shelves(const char *path) {
   FILE *out = fopen(path, "w");
   ck_assert_ptr_nonnull(out);
   fputs("<piece xmlns=\"urn:gluewright:piece:1\" version=\"1\" name=\"Pigeon holes\">"
-        "<glue id=\"g\" kind=\"slow-pva\" open=\"15 min\" closed=\"20 min\" clamp=\"60 min\"/>", out);
+        "<glue id=\"g\" kind=\"slow-pva\" open=\"15 min\" closed=\"20 min\" clamp=\"60 min\"/>",
+        out);
   for (int side = 0; side < 2; ++side) {
     fprintf(out, "<part id=\"s%d\" name=\"Side %d\" length=\"3560\" width=\"250\" thickness=\"20\""
             " face=\"%s\" edge=\"front\">", side, side, side ? "right" : "left");
@@ -173,7 +193,7 @@ START_TEST(sixty_parts) {
 }
 END_TEST
 
-/* ---- each half on its own label ------------------------------------------------------------ */
+/* ---- each half on its own label ----------------------------------------------------- */
 
 /* The numbers of half labels are the only ones in bold of 13.5 points or more:
  * sketches have 13 at the most. */
@@ -236,7 +256,7 @@ START_TEST(too_many_copies_are_refused) {
 }
 END_TEST
 
-/* ---- bars ------------------------------------------------------------------------------------- */
+/* ---- bars --------------------------------------------------------------------------- */
 
 static const gw_mark *mark_of(const probe *p, const char *text) {
   for (int i = 0; i < p->job.model->n_joints; ++i)
@@ -310,7 +330,7 @@ START_TEST(ambiguous_marks_carry_bars) {
 }
 END_TEST
 
-/* ---- sizes and grids ----------------------------------------------------------------------------- */
+/* ---- sizes and grids ---------------------------------------------------------------- */
 
 /* Grids: ours; 3 by 7; 5 by 13, the smallest that are sold for papers. */
 static const gw_label_grid GRIDS[] = {
@@ -455,7 +475,7 @@ START_TEST(the_trial_page_shows_the_grid) {
 }
 END_TEST
 
-/* ---- marking out: settings -------------------------------------------------------------------------- */
+/* ---- marking out: settings ---------------------------------------------------------- */
 
 static int count_strikes(const gw_strikes *list, gw_tool tool, gw_len a, gw_len b) {
   int count = 0;
@@ -569,7 +589,7 @@ START_TEST(slopes_in_degrees) {
 }
 END_TEST
 
-/* ---- marking out: full scale --------------------------------------------------------------------------- */
+/* ---- marking out: full scale -------------------------------------------------------- */
 
 /* The drawer's back corners (three tails 10 long over 64): each gap between
  * the tails is a fill; measured in the file against the layout. */
@@ -648,11 +668,11 @@ END_TEST
 
 /* Inches are printed as inches, to the 64th. */
 START_TEST(inches_stay_inches) {
-  probe p = probe_open_changed(CHEST, "s/units=\"mm\"/units=\"in\"/; s/opening=\"900\" force=\"2000\"/"
-                               "opening=\"36\"/; s/\"760\"/\"30\"/; s/\"380\"/\"15\"/; "
-                               "s/\"420\"/\"16 1\\/2\"/; s/\"20\"/\"3\\/4\"/; s/\"12\"/\"1\\/2\"/; "
-                               "s/\"10\"/\"3\\/8\"/g; s/depth=\"8\"/depth=\"1\\/4\"/; s/\"732\"/\"28 7\\/8\"/; "
-                               "s/\"392\"/\"15 3\\/8\"/");
+  probe p = probe_open_changed(
+      CHEST, "s/units=\"mm\"/units=\"in\"/; s/opening=\"900\" force=\"2000\"/opening=\"36\"/;"
+      "s/\"760\"/\"30\"/; s/\"380\"/\"15\"/; s/\"420\"/\"16 1\\/2\"/; s/\"20\"/\"3\\/4\"/;"
+      "s/\"12\"/\"1\\/2\"/; s/\"10\"/\"3\\/8\"/g; s/depth=\"8\"/depth=\"1\\/4\"/;"
+      "s/\"732\"/\"28 7\\/8\"/; s/\"392\"/\"15 3\\/8\"/");
   check_sheet(&p, gw_sheets_labels);
   char *text = probe_text(&p);
   ck_assert(probe_says(text, "30 x 15 x 3/4 in") && !probe_says(text, "3/4 mm"));
@@ -672,6 +692,7 @@ int main(void) {
   tcase_set_timeout(tests, 240);
   tcase_add_loop_test(tests, sheets_are_sound, 0, 2 * N_PROJECTS);
   tcase_add_test(tests, long_names_stay_inside);
+  tcase_add_test(tests, missing_characters_are_told);
   tcase_add_test(tests, a_draft_without_places);
   tcase_add_test(tests, sixty_parts);
   tcase_add_loop_test(tests, each_half_has_its_label, 0, 2 * N_PROJECTS);

@@ -25,7 +25,7 @@ static double between(unsigned *seed, double lo, double hi) {
   return lo + (hi - lo) * (chance(seed) % 100000) / 100000.0;
 }
 
-/* ---- views ------------------------------------------------------------------------- */
+/* ---- views -------------------------------------------------------------------------- */
 
 static double dot(const double a[3], const double b[3]) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -67,7 +67,7 @@ START_TEST(views_are_no_mirrors) {
 }
 END_TEST
 
-/* ---- hidden or not -------------------------------------------------------------------- */
+/* ---- hidden or not ------------------------------------------------------------------ */
 
 /* A scene of boxes by chance, added by hand: blocks and edges only. */
 static void add_box(gw_scene *scene, const double lo[3], const double hi[3]) {
@@ -149,7 +149,8 @@ START_TEST(hidden_stretches_are_those_of_rays) {
         for (int axis = 0; axis < 3; ++axis)
           p[axis] = edge.a[axis] + t * (edge.b[axis] - edge.a[axis]);
         bool is_seen = false;
-        for (size_t m = 0; m < count; ++m) is_seen = is_seen || (t >= out[m].from && t <= out[m].to);
+        for (size_t m = 0; m < count; ++m)
+          is_seen = is_seen || (t >= out[m].from && t <= out[m].to);
         int by_ray = cast(&scene, p);
         if (by_ray < 0) continue;
         ck_assert_msg(is_seen == (by_ray == 0), "round %d edge %d t %.2f", round, n, t);
@@ -228,7 +229,7 @@ START_TEST(seen_pieces_are_those_of_rays) {
 }
 END_TEST
 
-/* ---- solids -------------------------------------------------------------------------------- */
+/* ---- solids ------------------------------------------------------------------------- */
 
 static int part_named(const probe *p, const char *id) {
   for (int i = 0; i < p->job.model->n_parts; ++i)
@@ -315,7 +316,7 @@ START_TEST(blocks_do_not_overlap) {
 }
 END_TEST
 
-/* ---- tails ------------------------------------------------------------------------------------- */
+/* ---- tails -------------------------------------------------------------------------- */
 
 /* For every laid out corner of the projects: equal tails, half a pin at either
  * edge, flanks that run out by depth / slope, pins no thinner than a saw kerf. */
@@ -346,8 +347,8 @@ END_TEST
 
 /* A slope of 1:n runs out by 19 / n over 19 mm; computed independently. */
 START_TEST(flanks_run_out) {
-  static const struct { int n; double out; } ROWS[] = {{4, 4.75},   {5, 3.8},    {6, 3.1667}, {7, 2.7143},
-                                                      {8, 2.375}, {9, 2.1111}, {10, 1.9}};
+  static const struct { int n; double out; } ROWS[] = {
+      {4, 4.75}, {5, 3.8}, {6, 3.1667}, {7, 2.7143}, {8, 2.375}, {9, 2.1111}, {10, 1.9}};
   probe p = probe_open(CHEST);
   int joint = -1;
   for (int j = 0; j < p.job.model->n_joints; ++j)
@@ -364,7 +365,7 @@ START_TEST(flanks_run_out) {
 }
 END_TEST
 
-/* ---- places for marks ---------------------------------------------------------------------------- */
+/* ---- places for marks --------------------------------------------------------------- */
 
 static bool areas_meet(gw_area a, gw_area b) {
   return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
@@ -424,7 +425,7 @@ START_TEST(a_lone_mark_is_near_its_spot) {
 }
 END_TEST
 
-/* ---- in the file ------------------------------------------------------------------------------------ */
+/* ---- in the file -------------------------------------------------------------------- */
 
 /* One page with one picture in this area. */
 static const gw_area AREA = {20, 30, 160, 120};
@@ -534,7 +535,8 @@ START_TEST(tails_show_with_their_slope) {
   int rising = 0, falling = 0;
   for (size_t i = 0; i < all.count; ++i) {
     const op *o = &all.items[i];
-    double dx = fabs(o->sx[1] - o->sx[0]), dy = (o->sy[1] - o->sy[0]) * (o->sx[1] > o->sx[0] ? 1 : -1);
+    double dx = fabs(o->sx[1] - o->sx[0]);
+    double dy = (o->sy[1] - o->sy[0]) * (o->sx[1] > o->sx[0] ? 1 : -1);
     if (o->kind != OP_STROKE || dx < 0.5 || o->y > all.height - 14) continue;
     rising += fabs(dy / dx - a.y / a.x) < 0.01;
     falling += fabs(dy / dx - b.y / b.x) < 0.01;
@@ -564,7 +566,8 @@ START_TEST(sketches_name_their_joints) {
     gw_error err = {GW_OK, ""};
     gw_doc *doc = gw_sheets_open(&p.sheets, "Sketch", &err);
     gw_page *page = gw_page_new(doc, "Sketch");
-    gw_sketch_draw(page, (gw_area){30, 30, 60, 40}, &p.sheets, part, gw_sketch_side(&p.sheets, part));
+    gw_dir side = gw_sketch_side(&p.sheets, part);
+    gw_sketch_draw(page, (gw_area){30, 30, 60, 40}, &p.sheets, part, side);
     ck_assert_int_eq(gw_doc_save(doc, p.pdf, &err), GW_OK);
     gw_doc_free(doc);
     ops all = ops_of(&p);
