@@ -34,41 +34,32 @@ static int columns_in(const char *text, size_t count) {
   return columns;
 }
 
-/* Writes words, going to a new line, two blanks in, before one that would not
- * fit. */
+/* Writes words, each with a blank before it, or on a new line, two blanks in,
+ * where it would not fit. */
 static void write_words(writing *w, const char *text) {
   while (*text != '\0') {
     size_t length = strcspn(text, " ");
     int columns = columns_in(text, length);
-    if (w->width > 0 && w->column > 2 && w->column + columns > w->width) {
-      fputs("\n  ", w->out);
-      w->column = 2;
-    }
+    bool breaks = w->width > 0 && w->column > 2 && w->column + 1 + columns > w->width;
+    fputs(breaks ? "\n  " : " ", w->out);
+    w->column = breaks ? 2 + columns : w->column + 1 + columns;
     fwrite(text, 1, length, w->out);
-    w->column += columns;
-    text += length;
-    for (; *text == ' '; ++text) {
-      if (w->width > 0 && w->column + 1 + columns_in(text + 1, strcspn(text + 1, " ")) > w->width)
-        continue;
-      fputc(' ', w->out);
-      w->column++;
-    }
+    text += length + (text[length] == ' ');
   }
 }
 
 static void write_finding(const gw_findings *list, const gw_finding *f, const gw_term *term,
                           FILE *out) {
-  char line[16] = "", code[80];
+  char line[16] = "";
   writing w = {.out = out, .width = term->width};
   const char *file = gw_findings_file(list), *grave = gw_severity_name(f->severity);
   if (f->line > 0) snprintf(line, sizeof line, ":%d", f->line);
-  fprintf(out, "%s%s%s:%s %s%s:%s ", on(term, BOLD), file, line, on(term, PLAIN),
+  fprintf(out, "%s%s%s:%s %s%s:%s", on(term, BOLD), file, line, on(term, PLAIN),
           on(term, colour_of(f->severity)), grave, on(term, PLAIN));
   w.column = columns_in(file, strlen(file)) + (int)strlen(line) + (int)strlen(grave) + 3;
   write_words(&w, f->words);
-  snprintf(code, sizeof code, " [%s]", f->code);
-  if (w.width > 0 && w.column + (int)strlen(code) > w.width) fputs("\n ", out);
-  fprintf(out, "%s\n", code);
+  bool breaks = w.width > 0 && w.column + 3 + (int)strlen(f->code) > w.width;
+  fprintf(out, "%s[%s]\n", breaks ? "\n  " : " ", f->code);
 }
 
 /* ---- the line of the file ----------------------------------------------------------- */
