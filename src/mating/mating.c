@@ -7,6 +7,7 @@
  * goes (-1: nowhere), `named` how many go there, `taken` which one does (-1:
  * none), and `hinted` that a finding has spoken of it already. */
 typedef struct pairing {
+  int searched;    /* unknown names for which the nearest was looked for */
   gw_model *m;
   gw_findings *findings;
   gw_names *names;
@@ -63,13 +64,17 @@ static const char *name_for(const pairing *p, const gw_half *half, int i) {
   return gw_arena_printf(m->arena, "%s/%s", id, m->halves[i].id);
 }
 
+/* A file in which more names than this are wrong has another fault. */
+enum { SEARCHES_MOST = 100 };
+
 /* The receiving half that the maker may have meant. */
 static gw_status say_unknown(pairing *p, const gw_half *half) {
   gw_model *m = p->m;
   gw_findings *findings = p->findings;
   const char *best = NULL;
   int meant = -1;
-  for (int i = 0; i < m->n_halves; ++i) {
+  bool search = p->searched++ < SEARCHES_MOST;
+  for (int i = 0; search && i < m->n_halves; ++i) {
     if (m->halves[i].id == NULL) continue;
     const char *name = name_for(p, half, i);
     if (name == NULL) return GW_NO_MEMORY;

@@ -200,8 +200,18 @@ static gw_status check_id(gw_draft *d, const gw_half *half) {
   return GW_OK;
 }
 
+gw_status gw_read_more_halves(gw_draft *d, int line, size_t has, size_t more) {
+  d->all_halves += more;
+  if (has + more <= GW_READ_MAX_HALVES && d->all_halves <= GW_READ_MAX_ALL_HALVES) return GW_OK;
+  GW_TRY(gw_find(d->findings, GW_ERROR, "too-many", line,
+                 "a part has more than %d halves of joints, or all parts together more than %d",
+                 GW_READ_MAX_HALVES, GW_READ_MAX_ALL_HALVES));
+  return GW_BAD_INPUT;
+}
+
 static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   struct gw_draft_part *draft = &d->drafts[part];
+  GW_TRY(gw_read_more_halves(d, gw_read_line(node), draft->count, 1));
   gw_half half = {.part = part, .line = gw_read_line(node), .joint = -1};
   half.element = element_name((const char *)node->name);
   if (half.element == NULL) return GW_INTERNAL; /* the schema let it through */
@@ -220,6 +230,15 @@ static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   GW_TRY(gw_grow(&draft->halves, &draft->room, draft->count + 1, sizeof *draft->halves));
   draft->halves[draft->count++] = half;
   return GW_OK;
+}
+
+/* There are limits, since later rooms compare each with each. */
+static gw_status count_one(gw_draft *d, const xmlNode *node, int most, int *count) {
+  if (++*count <= most) return GW_OK;
+  GW_TRY(gw_find(d->findings, GW_ERROR, "too-many", gw_read_line(node),
+                 "there are more than %d <%s> here; a piece needs far fewer", most,
+                 (const char *)node->name));
+  return GW_BAD_INPUT;
 }
 
 /* ---- parts ------------------------------------------------------------------------ */
@@ -273,7 +292,8 @@ static gw_status name_part(gw_draft *d, int index) {
 }
 
 static gw_status read_part(gw_draft *d, xmlNode *node, int group) {
-  int index;
+  int index, count = d->model->n_parts;
+  GW_TRY(count_one(d, node, GW_READ_MAX_PARTS, &count));
   GW_TRY(add_part(d, &index));
   gw_part part = {.line = gw_read_line(node), .group = group};
   size_t before = gw_findings_count(d->findings);
@@ -444,8 +464,10 @@ static gw_status read_rate(gw_draft *d, xmlNode *node) {
 gw_status gw_read_part_named(gw_draft *d, int line, const char *word, int *out) {
   *out = gw_names_find(d->part_names, word);
   if (*out >= 0) return GW_OK;
+  enum { SEARCHES_MOST = 100 }; /* a file with more wrong names has another fault */
   int best = -1;
-  for (int i = 0; i < d->model->n_parts; ++i) {
+  bool search = d->searched++ < SEARCHES_MOST;
+  for (int i = 0; search && i < d->model->n_parts; ++i) {
     const char *pair[2] = {best < 0 ? "" : d->model->parts[best].id, d->model->parts[i].id};
     if (gw_nearest(word, pair, 2) == 1) best = i;
   }
@@ -582,11 +604,18 @@ static gw_status read_measured(gw_draft *d, xmlNode *node) {
 typedef gw_status reading(gw_draft *d, xmlNode *node);
 static gw_status read_top_part(gw_draft *d, xmlNode *node) { return read_part(d, node, -1); }
 
-static gw_status read_all(gw_draft *d, xmlNode *root, const char *name, reading *read) {
-  for (xmlNode *child = root->children; child != NULL; child = child->next)
-    if (child->type == XML_ELEMENT_NODE && strcmp((const char *)child->name, name) == 0)
-      GW_TRY(read(d, child));
+static gw_status read_most(gw_draft *d, xmlNode *root, const char *name, int most, reading *read) {
+  int count = 0;
+  for (xmlNode *child = root->children; child != NULL; child = child->next) {
+    if (child->type != XML_ELEMENT_NODE || strcmp((const char *)child->name, name) != 0) continue;
+    GW_TRY(count_one(d, child, most, &count));
+    GW_TRY(read(d, child));
+  }
   return GW_OK;
+}
+
+static gw_status read_all(gw_draft *d, xmlNode *root, const char *name, reading *read) {
+  return read_most(d, root, name, GW_READ_MAX_RULES, read);
 }
 
 static gw_status read_piece(gw_draft *d, xmlNode *root) {
@@ -602,7 +631,7 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(read_all(d, root, "glue", read_glue));
   GW_TRY(read_all(d, root, "fit", read_fit));
   GW_TRY(read_all(d, root, "rate", read_rate));
-  GW_TRY(read_all(d, root, "part", read_top_part));
+  GW_TRY(read_most(d, root, "part", GW_READ_MAX_PARTS, read_top_part));
   GW_TRY(read_all(d, root, "group", read_group));
   if (d->model->n_parts == 0)
     GW_TRY(gw_find(d->findings, GW_ERROR, "no-parts", d->model->line,

@@ -82,6 +82,7 @@ static gw_status redirect(gw_draft *d, int line, const char *what, const char *l
 static gw_status copy_halves(gw_draft *d, int index, int source, const dir_map *map) {
   struct gw_draft_part *draft = &d->drafts[index], *from = &d->drafts[source];
   size_t own = draft->count, copied = from->count - from->grouped;
+  GW_TRY(gw_read_more_halves(d, d->model->parts[index].line, own, copied));
   GW_TRY(gw_grow(&draft->halves, &draft->room, own + copied, sizeof *draft->halves));
   if (own > 0) memmove(draft->halves + copied, draft->halves, own * sizeof *draft->halves);
   draft->count = own + copied;
@@ -188,6 +189,13 @@ static bool stays_inside(const gw_draft *d, const gw_half *half) {
 
 static gw_status add_copied_part(gw_draft *d, int group, int source) {
   gw_model *m = d->model;
+  if (m->n_parts >= GW_READ_MAX_PARTS) {
+    GW_TRY(gw_find(d->findings, GW_ERROR, "too-many", m->groups[group].line,
+                   "there are more than %d parts with those of the groups that are copied; a "
+                   "piece needs far fewer", GW_READ_MAX_PARTS));
+    return GW_BAD_INPUT;
+  }
+  GW_TRY(gw_read_more_halves(d, m->groups[group].line, 0, d->drafts[source].count));
   GW_TRY(gw_grow(&m->parts, &d->part_room, (size_t)m->n_parts + 1, sizeof *m->parts));
   GW_TRY(gw_grow(&d->drafts, &d->draft_room, (size_t)m->n_parts + 1, sizeof *d->drafts));
   int index = m->n_parts++;

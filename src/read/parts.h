@@ -10,6 +10,11 @@
 /* The line on which an element begins (set while parsing). */
 int gw_read_line(const xmlNode *node);
 
+/* The line of a tag that has more than GW_READ_MAX_ATTRIBUTES attributes, or 0. */
+int gw_read_scan(const char *bytes, size_t count);
+/* Whether markup can be told in bytes of this encoding; NULL: none is named. */
+bool gw_read_knows_encoding(const char *bytes, size_t count, const char *name);
+
 /* Checks the document against the schema; GW_BAD_INPUT after findings. */
 gw_status gw_read_validate(xmlDocPtr doc, gw_findings *findings);
 
@@ -38,7 +43,13 @@ typedef struct gw_draft {
   } *draft_groups;
   size_t draft_group_room;
   gw_names *part_names;
+  size_t all_halves;
+  int searched; /* unknown names for which the nearest was looked for */
 } gw_draft;
+
+/* Counts `more` halves for a part that has `has`; GW_BAD_INPUT after a finding
+ * when there are too many. */
+gw_status gw_read_more_halves(gw_draft *draft, int line, size_t has, size_t more);
 
 /* The part that a word names, or -1 after a finding with the nearest name. */
 gw_status gw_read_part_named(gw_draft *draft, int line, const char *word, int *out);

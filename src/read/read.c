@@ -68,9 +68,12 @@ typedef struct parsing {
   int line;       /* of `counted` */
   bool short_of_memory;
   int doctype_line; /* 0: there is none */
+  int elements;
+  bool odd_encoding;
   int reported, last_line;
   gw_findings *findings;
   startElementNsSAX2Func start;
+  startDocumentSAXFunc start_document;
 } parsing;
 
 /* libxml2 gives a start tag the line on which it ends, so that a tag over
@@ -90,6 +93,10 @@ static void start_element(void *context, const xmlChar *name, const xmlChar *pre
                           int n_attributes, int n_defaulted, const xmlChar **attributes) {
   xmlParserCtxtPtr parser = context;
   parsing *state = parser->_private;
+  if (++state->elements > GW_READ_MAX_ELEMENTS) {
+    xmlStopParser(parser);
+    return;
+  }
   state->start(context, name, prefix, uri, n_namespaces, namespaces, n_attributes, n_defaulted,
                attributes);
   if (parser->node == NULL || parser->input == NULL || parser->input->buf == NULL ||
@@ -107,14 +114,30 @@ static void refuse_doctype(void *context, const xmlChar *name, const xmlChar *ex
   xmlStopParser(parser);
 }
 
+/* Called when the encoding is known, before the first element. */
+static void start_document(void *context) {
+  xmlParserCtxtPtr parser = context;
+  parsing *state = parser->_private;
+  const xmlChar *name = parser->encoding;
+  if (name == NULL && parser->input != NULL) name = parser->input->encoding;
+  state->odd_encoding = !gw_read_knows_encoding(state->bytes, state->count, (const char *)name);
+  if (state->odd_encoding) xmlStopParser(parser);
+  else state->start_document(context);
+}
+
 int gw_read_line(const xmlNode *node) {
   intptr_t line = (intptr_t)node->_private;
   return line > 0 ? (int)line : (int)xmlGetLineNo(node);
 }
 
+/* Whether we have stopped the parser ourselves. */
+static bool is_refused(const parsing *state) {
+  return state->doctype_line > 0 || state->odd_encoding || state->elements > GW_READ_MAX_ELEMENTS;
+}
+
 static void hear_parser(void *user, xmlErrorPtr error) {
   parsing *state = user;
-  if (state->doctype_line > 0 || state->reported++ >= MAX_FINDINGS_OF_XML) return;
+  if (is_refused(state) || state->reported++ >= MAX_FINDINGS_OF_XML) return;
   if (error->code == XML_ERR_NO_MEMORY) {
     state->short_of_memory = true;
     return;
@@ -138,13 +161,15 @@ static xmlDocPtr parse(parsing *state) {
   parser->_private = state;
   state->start = parser->sax->startElementNs;
   parser->sax->startElementNs = start_element;
+  state->start_document = parser->sax->startDocument;
+  parser->sax->startDocument = start_document;
   parser->sax->internalSubset = refuse_doctype;
   parser->sax->serror = NULL;
   xmlSetStructuredErrorFunc(state, hear_parser);
   xmlDocPtr doc = xmlCtxtReadMemory(parser, state->bytes, (int)state->count, NULL, NULL,
                                     XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
   xmlSetStructuredErrorFunc(NULL, NULL);
-  bool good = doc != NULL && parser->wellFormed && state->doctype_line == 0;
+  bool good = doc != NULL && parser->wellFormed && !is_refused(state);
   xmlFreeParserCtxt(parser);
   if (good) return doc;
   xmlFreeDoc(doc);
@@ -163,6 +188,13 @@ static gw_status say_why_not(parsing *state) {
   if (state->doctype_line > 0)
     GW_TRY(gw_find(state->findings, GW_ERROR, "doctype", state->doctype_line,
                    "a project file has no document type declaration; take the <!DOCTYPE …> out"));
+  if (state->odd_encoding)
+    GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1,
+                   "this encoding is not read here; save the file as UTF-8"));
+  if (state->elements > GW_READ_MAX_ELEMENTS)
+    GW_TRY(gw_find(state->findings, GW_ERROR, "too-many", 0,
+                   "there are more than %d elements; a piece needs far fewer",
+                   GW_READ_MAX_ELEMENTS));
   if (gw_findings_count(state->findings) == 0)
     GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1, "this is not an XML file"));
   return GW_BAD_INPUT;
@@ -171,6 +203,13 @@ static gw_status say_why_not(parsing *state) {
 gw_status gw_read_bytes(const char *name, const char *bytes, size_t count,
                         gw_findings *findings, gw_model **out) {
   parsing state = {.bytes = bytes, .count = count, .line = 1, .findings = findings};
+  int crowded = gw_read_scan(bytes, count);
+  if (crowded > 0) {
+    GW_TRY(gw_find(findings, GW_ERROR, "too-many", crowded,
+                   "this element has more than %d attributes; none here has so many",
+                   GW_READ_MAX_ATTRIBUTES));
+    return GW_BAD_INPUT;
+  }
   xmlDocPtr doc = count == 0 ? NULL : parse(&state);
   if (doc == NULL) return say_why_not(&state);
   gw_status status = gw_read_validate(doc, findings);

@@ -10,7 +10,18 @@
 #include "base/findings.h"
 #include "model/model.h"
 
-enum { GW_READ_MAX_BYTES = 64 * 1024 * 1024 };
+/* What a file may hold; more is refused with the finding too-many.  Far above
+ * what a piece needs (the largest that is ordered has 3000 parts), low enough that
+ * no file takes more than seconds. */
+enum {
+  GW_READ_MAX_BYTES = 64 * 1024 * 1024,
+  GW_READ_MAX_ELEMENTS = 100000,
+  GW_READ_MAX_ATTRIBUTES = 64, /* of one element */
+  GW_READ_MAX_PARTS = 20000,   /* with those of copied groups */
+  GW_READ_MAX_HALVES = 1000,   /* on one part */
+  GW_READ_MAX_ALL_HALVES = 200000,
+  GW_READ_MAX_RULES = 1000     /* glues, fits, rates, groups, wishes, gauges: of each */
+};
 
 /* Reads the file at `path` ("-" is standard input).
  * GW_OK: *out is a model (free with gw_model_free), although findings may

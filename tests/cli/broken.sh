@@ -26,7 +26,7 @@ fail() {
 # missing-attribute is found by the schema, or later when a part copies another.
 statuses() {
   case $1 in
-    not-xml | doctype | not-a-piece | stray-text | unknown-element | unknown-attribute | bad-value)
+    not-xml | doctype | not-a-piece | stray-text | unknown-element | unknown-attribute | bad-value | too-many)
       echo 2 ;;
     missing-attribute) echo "1 2" ;;
     *) echo 1 ;;
