@@ -117,7 +117,8 @@ def run(program, *args):
 
 
 def findings(program, command, path):
-    _, _, words = run(program, command, path)
+    options = ["--as-measured"] if path.endswith("--as-measured.xml") else []
+    _, _, words = run(program, command, *options, path)
     found = [FINDING.match(line) for line in words.splitlines()]
     return [(int(m.group(1) or 0), m.group(2), m.group(3)) for m in found if m]
 
