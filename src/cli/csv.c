@@ -133,7 +133,7 @@ gw_status gw_csv_read(const char *text, size_t count, gw_csv *out, gw_error *err
   reading r = {.at = text, .end = text + count, .line = 1, .csv = out, .err = err};
   if (count >= 3 && memcmp(text, mark, 3) == 0) r.at += 3;
   r.divider = divider_of(r.at, r.end);
-  out->decimal_comma = r.divider == ';';
+  out->decimal_comma = r.divider != ',';
   return take_rows(&r);
 }
 

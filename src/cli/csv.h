@@ -22,7 +22,7 @@ typedef struct gw_csv_row {
 typedef struct gw_csv {
   gw_csv_row *rows; /* empty ones left out */
   int n_rows;
-  bool decimal_comma; /* the fields are divided by semicolons */
+  bool decimal_comma; /* the fields are not divided by commas */
   gw_arena *arena;
 } gw_csv;
 

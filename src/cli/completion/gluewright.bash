@@ -2,9 +2,8 @@
 
 _gluewright() {
   local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
-  local options='--output --paper --size --from-list --units --table --tree --draft --as-measured
-    --relaxng --labels --first-label
-    --json --quiet --color --help --version'
+  local options='--output --paper --size --from-list --units --table --tree --ways --start
+    --rehearse --times --draft --as-measured --relaxng --json --quiet --color --help --version'
   local i command=
   COMPREPLY=()
   # "--paper=a4" comes as three words.
@@ -13,7 +12,7 @@ _gluewright() {
   fi
   for ((i = 1; i < COMP_CWORD; i++)); do
     case ${COMP_WORDS[i]} in
-      check | order | print | list | new | explain | schema) command=${COMP_WORDS[i]}; break ;;
+      check | order | follow | print | list | new | explain | schema) command=${COMP_WORDS[i]}; break ;;
     esac
   done
   case $prev in
@@ -21,7 +20,7 @@ _gluewright() {
     --units | -u) COMPREPLY=($(compgen -W 'mm in' -- "$cur")); return ;;
     --table | -b) COMPREPLY=($(compgen -W 'parts joints order' -- "$cur")); return ;;
     --color | -c) COMPREPLY=($(compgen -W 'auto always never' -- "$cur")); return ;;
-    --size | -s) return ;;
+    --size | -s | --start | -S) return ;;
     --output | -o | --from-list | -l | --as-measured) COMPREPLY=($(compgen -f -- "$cur")); return ;;
   esac
   if [[ $cur == -* ]]; then
@@ -29,7 +28,7 @@ _gluewright() {
     return
   fi
   case $command in
-    '') COMPREPLY=($(compgen -W 'check order print list new explain schema' -- "$cur")) ;;
+    '') COMPREPLY=($(compgen -W 'check order follow print list new explain schema' -- "$cur")) ;;
     new) COMPREPLY=($(compgen -W 'box door table bookcase' -- "$cur")) ;;
     explain)
       COMPREPLY=($(compgen -W "$("${COMP_WORDS[0]}" explain 2>/dev/null | cut -d' ' -f1)" -- "$cur")) ;;

@@ -277,13 +277,26 @@ static void put_name(FILE *out, const char *name) {
   for (; *name != '\0'; ++name) fprintf(out, *name == '-' ? "\\-" : "%c", *name);
 }
 
-/* Text lines, one for each sentence, each ending in a full stop. */
+/* Text lines, a new one for each sentence and where one is full; with a full
+ * stop at the end. */
 static void put_text(FILE *out, const char *text) {
-  if (*text == '.' || *text == '\'') fputs("\\&", out);
-  for (; *text != '\0'; ++text) {
-    if (*text == '\\') fputs("\\e", out);
-    else if (*text == ' ' && text[-1] == '.' && text[1] >= 'A' && text[1] <= 'Z') fputc('\n', out);
-    else fputc(*text, out);
+  enum { FULL = 76 };
+  size_t column = 0;
+  while (*text != '\0') {
+    size_t length = strcspn(text, " ");
+    bool sentence = column > 0 && text[-2] == '.' && text[0] >= 'A' && text[0] <= 'Z';
+    if (column > 0 && (sentence || column + 1 + length > FULL)) {
+      fputc('\n', out);
+      column = 0;
+    }
+    if (column > 0) column += (size_t)fprintf(out, " ");
+    else if (*text == '.' || *text == '\'') fputs("\\&", out);
+    for (size_t i = 0; i < length; ++i) {
+      if (text[i] == '\\') fputs("\\e", out);
+      else fputc(text[i], out);
+    }
+    column += length;
+    text += length + (text[length] == ' ');
   }
   fputs(".\n", out);
 }
