@@ -103,7 +103,7 @@ static gw_status name_turns(const gw_model *m, const gw_mixups *x, int part, gw_
 
 static const char *harm_words(int harm) {
   if (harm & 8) return "it is of another wood or size, and that shows for good";
-  if (harm & 4) return "it would start, but its joints are cut to other mates";
+  if (harm & 4) return "it would start, but each joint is cut to its own mate";
   if (harm & 2) return "its face side or face edge would then point another way";
   return "nothing would show, but each joint was fitted to its own mate";
 }
@@ -115,11 +115,10 @@ static gw_status say_class(const gw_model *m, const gw_mixups *x, const gw_mixup
   if (names == NULL) return GW_NO_MEMORY;
   GW_TRY(name_turns(m, x, worst->part, arena, &turns));
   const char *id = m->parts[worst->part].id, *place = "";
-  if (count > 1) place = count == 2 ? " each into the other's place" : " each into another's place";
+  if (count > 1) place = count == 2 ? "each goes into the other's place too" : "each goes into the others' places too";
   GW_TRY(gw_find(findings, GW_NOTE, "mix-up", m->parts[worst->part].line,
-                 "%s would also go%s%s%s%s%s; %s: write the marks before anything is taken apart, and "
-                 "go by them", names, place, turns == NULL ? "" : count > 1 ? ", and " : " in ",
-                 turns == NULL || count == 1 ? "" : id, turns == NULL || count == 1 ? "" : " in ",
+                 "%s could be mixed up: %s%s%s%s%s; %s: write the marks before the dry fit is taken apart", names, place, turns == NULL ? "" : count > 1 ? ", and " : "it also goes in ",
+                 turns == NULL || count == 1 ? "" : id, turns == NULL || count == 1 ? "" : " also goes in ",
                  turns == NULL ? "" : turns, harm_words(worst->harm)));
   int named = 0;
   for (int i = 0; i < m->n_parts && named < MAX_NAMED; ++i)

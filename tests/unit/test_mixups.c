@@ -332,8 +332,8 @@ START_TEST(ranked_by_harm) {
   for (int i = 1; i < x->n_ways; ++i) ck_assert_int_ge(x->ways[i - 1].harm, x->ways[i].harm);
   ck_assert_int_eq(x->ways[0].harm, 4 + 1); /* cut to its mate, and glued */
   ck_assert_int_eq(x->ways[x->n_ways - 1].harm, 2); /* a dry panel, another way round */
-  ck_assert_ptr_nonnull(strstr(all_words(&p), "front, back would also go each into the other's place"));
-  ck_assert_ptr_nonnull(strstr(all_words(&p), "bottom would also go in end for end"));
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "front, back could be mixed up: each goes into the other's place too"));
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "bottom could be mixed up: it also goes in end for end"));
   gw_mixups_free(x);
   project_clear(&p);
 }
