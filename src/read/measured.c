@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "read/read.h"
+
 /* ---- words to sizes ---------------------------------------------------------------- */
 
 static const char *const words[GW_MEASURED_SIZES] = {
@@ -134,6 +136,7 @@ static gw_status read_lines(list *l, FILE *in) {
     char *text = trim(strncmp(line, "\xEF\xBB\xBF", 3) == 0 ? line + 3 : line);
     if (*text == '\0') continue;
     if (!cut_fields(text, field)) return wrong(l, "a line has a part, a size and a value", "");
+    if (l->count == GW_READ_MAX_ELEMENTS) return wrong(l, "the list is too long", "");
     if (headed) GW_TRY(read_line(l, field));
     else if (strcmp(field[0], "part") != 0 || strcmp(field[1], "size") != 0 ||
              strcmp(field[2], "value") != 0)
