@@ -125,7 +125,9 @@ typedef struct gw_clock_options {
   int clamp_pc;          /* setting a clamp takes this part of its time; 0: all */
   bool one_face;         /* spread on one face, where the kind of glue allows it */
   int more_stages;       /* up to so many beyond the fewest, if that raises the margin */
+  int64_t effort;        /* of searching for plans, about 25 ns each; 0: GW_CLOCK_EFFORT */
 } gw_clock_options;
+#define GW_CLOCK_EFFORT ((int64_t)60000000)
 
 /* Plans.  *out is the caller's (gw_clock_free).  `options` may be NULL.
  * Findings: no-glue, unknown-glue-kind, too-cold, air-outside, wood-too-damp,

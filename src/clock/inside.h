@@ -85,6 +85,7 @@ typedef struct gw_staging {
   gw_plan_answer answer;
   bool fits, proven; /* with the shop's margin */
   bool enough;       /* the shop has clamps for it */
+  int64_t effort;    /* left for searching (plan.h) */
 } gw_staging;
 
 gw_status gw_staging_make(gw_planning *p, gw_staging *out);

@@ -44,6 +44,8 @@ typedef struct gw_plan {
   int clamp_s;               /* 0: nothing is done after the last join */
   int people;
   int open_s, closed_s, pot_s; /* limits; 0: none */
+  int64_t *effort; /* left for searching in all the stages of a piece, taken off as it is
+                    * used; NULL: enough */
 } gw_plan;
 
 /* What is done, in this numbering: the spreads, the bringings together, the
@@ -69,7 +71,7 @@ typedef struct gw_plan_answer {
 
 /* Most tasks for which a plan is searched for when taking join after join does
  * not keep the limits; beyond, the answer is not proven. */
-enum { GW_PLAN_SEARCHED = 150 };
+enum { GW_PLAN_SEARCHED = 80 };
 
 /* Plans.  answer->start must have room for gw_plan_tasks(q) numbers.  When no
  * plan is found that keeps the limits, start[] is join after join. */

@@ -5,8 +5,22 @@
 #include "clock/plan.h"
 #include "clock/timelag.h"
 
-/* The search is asked to stop after this many nodes. */
-enum { NODES = 20000 };
+/* A node of the search costs about the square of the tasks.  One search may take
+ * so many squares, and when the effort left for the whole piece is used up, only
+ * few. */
+enum { MOST_EFFORT = 10000000, LEAST_EFFORT = 200000, MOST_NODES = 100000 };
+
+static int64_t square(const gw_plan *q) {
+  int64_t tasks = gw_plan_tasks(q);
+  return tasks * tasks + 1;
+}
+
+static int64_t nodes_for(const gw_plan *q) {
+  int64_t effort = q->effort == NULL || *q->effort > MOST_EFFORT ? MOST_EFFORT : *q->effort;
+  if (effort < LEAST_EFFORT) effort = LEAST_EFFORT;
+  int64_t nodes = effort / square(q) + 1;
+  return nodes < MOST_NODES ? nodes : MOST_NODES;
+}
 
 static gw_status add_tasks(const gw_plan *q, gw_timelag *t) {
   for (int i = 0; i < gw_plan_tasks(q); ++i) {
@@ -49,7 +63,7 @@ static gw_status add_lags(const gw_plan *q, gw_timelag *t, int open_s) {
 
 static gw_status ask(const gw_plan *q, gw_timelag *t, int open_s, int64_t *start,
                      gw_timelag_answer *answer) {
-  gw_timelag_options options = {.nodes = NODES, .limit = -1};
+  gw_timelag_options options = {.nodes = nodes_for(q), .limit = -1};
   GW_TRY(add_tasks(q, t));
   GW_TRY(add_lags(q, t, open_s));
   return gw_timelag_solve(t, &options, start, answer);
@@ -65,6 +79,7 @@ gw_status gw_plan_search(const gw_plan *q, int open_s, int *start, bool *found, 
   gw_status status = t == NULL || at == NULL ? GW_NO_MEMORY : ask(q, t, open_s, at, &answer);
   *found = status == GW_OK && answer.found;
   *sure = answer.kind == GW_TIMELAG_INFEASIBLE;
+  if (q->effort != NULL) *q->effort -= answer.nodes * square(q);
   for (int i = 0; i < tasks && *found; ++i) start[i] = (int)at[i];
   gw_timelag_free(t);
   free(at);

@@ -65,7 +65,7 @@ static gw_status list_all(gw_staging *s, int first, int last) {
   s->first = first;
   s->last = last;
   s->plan = (gw_plan){.joins = s->joins, .n_joins = last - first, .spread_s = s->spread_s,
-                      .people = s->p->m->shop.hands};
+                      .people = s->p->m->shop.hands, .effort = &s->effort};
   find_glue(s);
   for (int i = first; i < last; ++i) list_join(s, i);
   GW_TRY(list_clamps(s));
@@ -143,7 +143,7 @@ gw_status gw_stage_keep(gw_staging *s, int first, int last, gw_stage *out) {
 
 gw_status gw_staging_make(gw_planning *p, gw_staging *out) {
   size_t joins = (size_t)p->order->n_joins + 1, joints = (size_t)p->m->n_joints + 1;
-  *out = (gw_staging){.p = p};
+  *out = (gw_staging){.p = p, .effort = p->options->effort > 0 ? p->options->effort : GW_CLOCK_EFFORT};
   out->joins = calloc(joins, sizeof *out->joins);
   out->spread_s = calloc(joints, sizeof *out->spread_s);
   out->joint = calloc(joints, sizeof *out->joint);
