@@ -104,6 +104,22 @@ static gw_label_grid label_grid(const gw_label_sheet *sheet, int first) {
   return grid;
 }
 
+/* What the sheets are made from; `labels` is how the labels lie. */
+static gw_sheets_job sheets_of(const gw_options *o, const gw_job *job, const gw_label_sheet *labels) {
+  gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
+                          .order = job->order, .clock = job->clock, .findings = job->findings,
+                          .draft = !gw_job_mates(job),
+                          .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4,
+                          .grid = label_grid(labels, o->first_label),
+                          .allocate = gw_cli_allocate};
+  return sheets;
+}
+
+static gw_exit not_printed(const gw_error *err) {
+  fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "memory is short");
+  return GW_EXIT_MACHINE;
+}
+
 /* Prints, or says why not. */
 static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) {
   bool mates = gw_job_mates(job);
@@ -117,16 +133,8 @@ static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) 
   }
   gw_label_sheet labels = job->model->labels;
   if (o->labels != NULL && !gw_cli_labels(o->labels, &labels)) return GW_EXIT_NOT_JUDGED;
-  gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
-                          .order = job->order, .clock = job->clock, .findings = job->findings,
-                          .draft = !mates, .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4,
-                          .grid = label_grid(&labels, o->first_label),
-                          .allocate = gw_cli_allocate};
-  gw_status status = gw_sheets_print(&sheets, folder, err);
-  if (status != GW_OK) {
-    fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "memory is short");
-    return GW_EXIT_MACHINE;
-  }
+  gw_sheets_job sheets = sheets_of(o, job, &labels);
+  if (gw_sheets_print(&sheets, folder, err) != GW_OK) return not_printed(err);
   if (!o->quiet) printf("%s: sheets printed into %s\n", job->model->name, folder);
   return mates ? GW_EXIT_MATES : GW_EXIT_WILL_NOT;
 }
@@ -139,8 +147,12 @@ gw_exit gw_cli_print(const gw_options *o) {
   if (status != GW_OK) {
     exit = gw_cli_unreadable(o, &job, status, &err);
   } else {
+    gw_sheets_job sheets = sheets_of(o, &job, &job.model->labels);
+    bool drawable = job.fit != NULL && job.marks != NULL;
+    status = drawable ? gw_sheets_missing(&sheets, job.findings, &err) : GW_OK;
+    gw_findings_sort(job.findings);
     gw_cli_show(o, &job);
-    exit = print_job(o, &job, &err);
+    exit = status == GW_OK ? print_job(o, &job, &err) : not_printed(&err);
   }
   gw_job_clear(&job);
   return exit;
