@@ -38,12 +38,14 @@ static gw_status write_times(const gw_following *f, FILE *out) {
   return status;
 }
 
-static gw_status follow_and_write(const gw_options *o, const gw_job *job, FILE *out, gw_error *err) {
+static gw_status follow_and_write(const gw_options *o, const gw_job *job, FILE *out,
+                                  gw_error *err) {
   gw_following f;
   gw_rawterm term;
   gw_status status = gw_following_make(job, &f);
   if (status == GW_OK && !gw_rawterm_open(&term))
-    status = gw_fail(err, GW_BAD_INPUT, "follow needs a terminal; gluewright order prints the same list");
+    status = gw_fail(err, GW_BAD_INPUT,
+                     "follow needs a terminal; gluewright order prints the same list");
   if (status == GW_OK) {
     follow(&f, &term, o);
     gw_rawterm_close(&term);

@@ -70,7 +70,7 @@ static void draw_words(const char *words, int width, FILE *out) {
   }
 }
 
-/* ---- the three screens -------------------------------------------------------------------- */
+/* ---- the three screens ----------------------------------------------------------------------- */
 
 static const char *glue_of(const gw_following *f, int stage) {
   int glue = f->job->clock->stages[stage].glue;
@@ -87,9 +87,11 @@ static void draw_wait(const gw_following *f, int stage, int64_t now_ms, int widt
     fputs(END, out);
   }
   bool dry = f->job->clock->stages[stage].glue < 0;
-  draw_words(dry ? "Lay everything ready." : "Lay everything ready, clamps set to size. Open the glue last.",
+  draw_words(dry ? "Lay everything ready."
+                 : "Lay everything ready, clamps set to size. Open the glue last.",
              width, out);
-  fprintf(out, END "  First: %s" END END "  space: begin   b: back   q: stop" END, f->items[f->at].step->words);
+  fprintf(out, END "  First: %s" END END "  space: begin   b: back   q: stop" END,
+          f->items[f->at].step->words);
 }
 
 static void draw_limit(const gw_following *f, int64_t now_ms, int width, FILE *out) {
@@ -97,7 +99,8 @@ static void draw_limit(const gw_following *f, int64_t now_ms, int width, FILE *o
   int64_t by = gw_following_deadline(f, f->at);
   if (by < 0) {
     fputs("  No limit; so far" END END, out);
-    draw_large(gw_time_text((now_ms - gw_following_began(f, f->at)) / 1000, text, sizeof text), width, out);
+    draw_large(gw_time_text((now_ms - gw_following_began(f, f->at)) / 1000, text, sizeof text),
+               width, out);
   } else {
     fputs(by >= now_ms ? "  Time left" END END : "  OVER ITS TIME BY" END END, out);
     int64_t left = by >= now_ms ? (by - now_ms) / 1000 : (now_ms - by) / 1000;

@@ -12,7 +12,8 @@ gw_status gw_following_make(const gw_job *job, gw_following *f) {
   for (int k = 0, n = 0; k < clock->n_stages; ++k) {
     f->begun_ms[k] = -1;
     for (int i = 0; i < clock->stages[k].n_steps; ++i)
-      f->items[n++] = (gw_follow_item){.stage = k, .step = &clock->stages[k].steps[i], .done_ms = -1};
+      f->items[n++] =
+          (gw_follow_item){.stage = k, .step = &clock->stages[k].steps[i], .done_ms = -1};
   }
   return GW_OK;
 }
@@ -22,7 +23,7 @@ void gw_following_clear(gw_following *f) {
   free(f->begun_ms);
 }
 
-/* ---- going on and back ------------------------------------------------------------------ */
+/* ---- going on and back ----------------------------------------------------------------------- */
 
 bool gw_following_waits(const gw_following *f, int *stage) {
   if (f->at >= f->count) return false;
@@ -44,7 +45,7 @@ void gw_following_back(gw_following *f) {
   else if (f->at > 0) f->items[--f->at].done_ms = -1;
 }
 
-/* ---- times ---------------------------------------------------------------------------------- */
+/* ---- times ----------------------------------------------------------------------------------- */
 
 /* What of an earlier step of the stage must be done before a step begins. */
 static bool waits_for(const gw_following *f, const gw_step *step, const gw_step *earlier) {
@@ -58,7 +59,8 @@ int64_t gw_following_began(const gw_following *f, int item) {
   const gw_follow_item *it = &f->items[item];
   int64_t began = f->begun_ms[it->stage];
   for (int i = item - 1; i >= 0 && f->items[i].stage == it->stage; --i)
-    if (f->items[i].done_ms > began && waits_for(f, it->step, f->items[i].step)) began = f->items[i].done_ms;
+    if (f->items[i].done_ms > began && waits_for(f, it->step, f->items[i].step))
+      began = f->items[i].done_ms;
   return began;
 }
 
@@ -104,7 +106,8 @@ int64_t gw_following_deadline(const gw_following *f, int item) {
 
 int64_t gw_following_zero(const gw_following *f, int stage) {
   for (int i = 0; i < f->count && i <= f->at; ++i)
-    if (f->items[i].stage == stage && f->items[i].step->action == GW_SPREAD && f->begun_ms[stage] >= 0)
+    if (f->items[i].stage == stage && f->items[i].step->action == GW_SPREAD &&
+        f->begun_ms[stage] >= 0)
       return gw_following_began(f, i);
   return -1;
 }

@@ -63,7 +63,7 @@ gw_status gw_json_check(const gw_job *job, FILE *out) {
               out);
 }
 
-/* ---- order ------------------------------------------------------------------------- */
+/* ---- order ----------------------------------------------------------------------------------- */
 
 static json_t *marks(const gw_job *job) {
   json_t *parts = json_object(), *joints = json_array();
@@ -98,9 +98,9 @@ static json_t *joins(const gw_job *job, const gw_stage *stage) {
 
 static json_t *step(const gw_job *job, const gw_step *s) {
   static const char *const rates[] = {"typical", "own", "rehearsed"};
-  json_t *o = json_pack("{s:i, s:i, s:i, s:i, s:s, s:s, s:s}", "start_s", s->start_s, "end_s", s->end_s,
-                        "hand", s->hand + 1, "hands", s->hands, "action", gw_action_name(s->action),
-                        "rate", rates[s->source], "words", s->words);
+  json_t *o = json_pack("{s:i, s:i, s:i, s:i, s:s, s:s, s:s}", "start_s", s->start_s, "end_s",
+                        s->end_s, "hand", s->hand + 1, "hands", s->hands, "action",
+                        gw_action_name(s->action), "rate", rates[s->source], "words", s->words);
   if (o == NULL) return NULL;
   if (s->joint >= 0) json_object_set_new(o, "joint", text(job->marks->joints[s->joint].text));
   else json_object_set_new(o, "join", json_integer(s->join + 1));
@@ -131,10 +131,13 @@ static json_t *clamps(const gw_job *job, const gw_stage *stage) {
 
 static void add_hours(const gw_view *view, const gw_stage *s, json_t *o) {
   char begins[GW_HOUR_TEXT], off[GW_HOUR_TEXT], cured[GW_HOUR_TEXT];
-  json_t *hours = json_pack("{s:s}", "begins", gw_hour_text(view, s->begins_s, begins, sizeof begins));
+  json_t *hours =
+      json_pack("{s:s}", "begins", gw_hour_text(view, s->begins_s, begins, sizeof begins));
   if (s->glue >= 0) {
-    json_object_set_new(hours, "clamps_off", text(gw_hour_text(view, gw_clock_off(s), off, sizeof off)));
-    json_object_set_new(hours, "cured", text(gw_hour_text(view, gw_clock_cured(s), cured, sizeof cured)));
+    json_object_set_new(hours, "clamps_off",
+                        text(gw_hour_text(view, gw_clock_off(s), off, sizeof off)));
+    json_object_set_new(hours, "cured",
+                        text(gw_hour_text(view, gw_clock_cured(s), cured, sizeof cured)));
   }
   json_object_set_new(o, "hours", hours);
 }
@@ -155,12 +158,12 @@ static json_t *stage(const gw_view *view, int index) {
   const gw_job *job = view->job;
   const gw_stage *s = &job->clock->stages[index];
   json_t *glue = s->glue < 0 ? json_null() : text(job->model->glues[s->glue].id);
-  json_t *o = json_pack("{s:i, s:o, s:o, s:o, s:i, s:i, s:f, s:i, s:I, s:b, s:b, s:i, s:i, s:o}", "stage",
-                        index + 1, "glue", glue, "joins", joins(job, s), "steps", steps(job, s),
-                        "wet_s", s->wet_s, "limit_s", s->limit_s, "margin", s->margin_pm / 1000.0,
-                        "clamp_s", s->clamp_s, "begins_s", (json_int_t)s->begins_s, "proven",
-                        (int)s->proven, "fits", (int)s->fits, "lead_s", s->lead_s, "end_s", s->end_s,
-                        "clamps", clamps(job, s));
+  json_t *o =
+      json_pack("{s:i, s:o, s:o, s:o, s:i, s:i, s:f, s:i, s:I, s:b, s:b, s:i, s:i, s:o}", "stage",
+                index + 1, "glue", glue, "joins", joins(job, s), "steps", steps(job, s), "wet_s",
+                s->wet_s, "limit_s", s->limit_s, "margin", s->margin_pm / 1000.0, "clamp_s",
+                s->clamp_s, "begins_s", (json_int_t)s->begins_s, "proven", (int)s->proven, "fits",
+                (int)s->fits, "lead_s", s->lead_s, "end_s", s->end_s, "clamps", clamps(job, s));
   if (o != NULL && s->glue >= 0) add_glue(job, s, o);
   if (o != NULL && view->hours) add_hours(view, s, o);
   return o;
@@ -173,7 +176,7 @@ static json_t *stages(const gw_view *view) {
   return list;
 }
 
-/* ---- rates, rehearsal, ways ------------------------------------------------------- */
+/* ---- rates, rehearsal, ways ------------------------------------------------------------------ */
 
 static json_t *rates(const gw_model *m) {
   static const char *const actions[] = {"spread", "bring", "clamp", "square"};
@@ -181,8 +184,8 @@ static json_t *rates(const gw_model *m) {
   for (int i = 0; m != NULL && i < m->n_rates; ++i) {
     const gw_rate *rate = &m->rates[i];
     json_t *joint = rate->kind == GW_NO_KIND ? json_null() : text(gw_kind_of(rate->kind)->code);
-    json_array_append_new(list, json_pack("{s:s, s:o, s:i}", "action", actions[rate->action], "joint",
-                                          joint, "time_s", rate->seconds));
+    json_array_append_new(list, json_pack("{s:s, s:o, s:i}", "action", actions[rate->action],
+                                          "joint", joint, "time_s", rate->seconds));
   }
   return list;
 }
@@ -194,7 +197,8 @@ static json_t *rehearsal(const gw_view *view) {
     for (int i = 0; i < clock->stages[k].n_steps; ++i) {
       const gw_step *s = &clock->stages[k].steps[i], *before = gw_step_like(view->plain, s);
       if (s->source != GW_REHEARSED) continue;
-      json_t *planned = before == NULL ? json_null() : json_integer(before->end_s - before->start_s);
+      json_t *planned =
+          before == NULL ? json_null() : json_integer(before->end_s - before->start_s);
       json_array_append_new(
           list, json_pack("{s:s, s:i, s:o, s:i}", "action", gw_action_name(s->action), "number",
                           gw_step_number(view->job, s), "planned_s", planned, "real_s",
@@ -207,16 +211,16 @@ static json_t *ways(const gw_ways *all) {
   json_t *list = json_array();
   for (int i = 0; i < all->count; ++i) {
     const gw_way *w = &all->items[i];
-    json_array_append_new(
-        list, json_pack("{s:s, s:s, s:b, s:i, s:i, s:f, s:I, s:b}", "way", w->code, "words", w->words,
-                        "helps", (int)w->helps, "failing", w->failing, "stages", w->stages, "margin",
-                        w->margin_pm / 1000.0, "whole_s", (json_int_t)w->whole_s, "proven",
-                        (int)w->proven));
+    json_array_append_new(list, json_pack("{s:s, s:s, s:b, s:i, s:i, s:f, s:I, s:b}", "way",
+                                          w->code, "words", w->words, "helps", (int)w->helps,
+                                          "failing", w->failing, "stages", w->stages, "margin",
+                                          w->margin_pm / 1000.0, "whole_s", (json_int_t)w->whole_s,
+                                          "proven", (int)w->proven));
   }
   return list;
 }
 
-/* ---- the whole ------------------------------------------------------------------------ */
+/* ---- the whole ------------------------------------------------------------------------------- */
 
 static void add_clock(const gw_view *view, json_t *root) {
   const gw_clock *clock = view->job->clock;

@@ -43,7 +43,8 @@ static gw_status write_view(const gw_options *o, gw_view *view) {
   view->ways = ways;
   view->plain = plain;
   if (status == GW_OK && o->json) status = gw_json_order(view, stdout);
-  else if (status == GW_OK && timed) status = o->tree ? gw_text_tree(job, stdout) : gw_text_order(view, stdout);
+  else if (status == GW_OK && timed)
+    status = o->tree ? gw_text_tree(job, stdout) : gw_text_order(view, stdout);
   gw_clock_free(plain);
   gw_ways_free(ways);
   return status;

@@ -7,8 +7,14 @@
 #include "cli/files.h"
 
 static const char *const action_names[] = {"spread", "bring-together", "clamp"};
-static const char *const columns[] = {"stage", "step", "action", "number", "words", "planned_s", "real_s"};
-enum { COLUMNS = sizeof columns / sizeof *columns, ACTIONS = 3, MOST_BYTES = 1 << 22, LONGEST_S = 86400 };
+static const char *const columns[] = {"stage", "step",      "action", "number",
+                                      "words", "planned_s", "real_s"};
+enum {
+  COLUMNS = sizeof columns / sizeof *columns,
+  ACTIONS = 3,
+  MOST_BYTES = 1 << 22,
+  LONGEST_S = 86400
+};
 
 const char *gw_action_name(gw_action action) { return action_names[action]; }
 
@@ -27,7 +33,7 @@ const gw_step *gw_step_like(const gw_clock *clock, const gw_step *step) {
   return NULL;
 }
 
-/* ---- writing ------------------------------------------------------------------------- */
+/* ---- writing --------------------------------------------------------------------------------- */
 
 static void write_number(int number, FILE *out) {
   char text[16];
@@ -59,7 +65,7 @@ gw_status gw_rehearse_write(const gw_job *job, const int *real_s, FILE *out) {
   return ferror(out) ? GW_IO : GW_OK;
 }
 
-/* ---- reading ---------------------------------------------------------------------------- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 /* Whole seconds from "35", "35 s", "35.5" or "1:05"; -1 when it is none of them. */
 static int parse_seconds(const char *text) {
@@ -104,11 +110,12 @@ static gw_status read_row(const reading *r, const gw_csv_row *row) {
   int kind = 0, seconds = parse_seconds(real);
   while (kind < ACTIONS && strcmp(action_names[kind], action) != 0) ++kind;
   if (kind == ACTIONS)
-    return gw_fail(r->err, GW_BAD_INPUT, "%s:%d: the action is spread, bring-together or clamp, not \"%.40s\"",
-                   r->path, row->line, action);
+    return gw_fail(r->err, GW_BAD_INPUT,
+                   "%s:%d: the action is spread, bring-together or clamp, not \"%.40s\"", r->path,
+                   row->line, action);
   if (seconds < 0)
-    return gw_fail(r->err, GW_BAD_INPUT, "%s:%d: \"%.40s\" is no time; write 35, 35 s or 1:05", r->path,
-                   row->line, real);
+    return gw_fail(r->err, GW_BAD_INPUT, "%s:%d: \"%.40s\" is no time; write 35, 35 s or 1:05",
+                   r->path, row->line, real);
   gw_rehearsal *out = r->out;
   out->lines[out->times.count] = row->line;
   out->items[out->times.count++] = (gw_time){(gw_action)kind, atoi(field(row, r->number)),
@@ -119,7 +126,9 @@ static gw_status read_row(const reading *r, const gw_csv_row *row) {
 static gw_status read_rows(const char *path, const gw_csv *csv, gw_rehearsal *out, gw_error *err) {
   const gw_csv_row *head = csv->rows;
   if (csv->n_rows == 0) return gw_fail(err, GW_BAD_INPUT, "%s is empty", path);
-  reading r = {path, column_of(head, "action"), column_of(head, "number"), column_of(head, "real_s"), out, err};
+  reading r = {
+      path, column_of(head, "action"), column_of(head, "number"), column_of(head, "real_s"), out,
+      err};
   if (r.action < 0 || r.number < 0 || r.real < 0)
     return gw_fail(err, GW_BAD_INPUT, "%s has no columns action, number and real_s; begin with "
                    "gluewright order --rehearse", path);
@@ -153,6 +162,7 @@ void gw_rehearsal_clear(gw_rehearsal *r) {
 bool gw_rehearsal_known(const gw_job *job, const gw_time *time) {
   if (time->action != GW_SPREAD) return time->number >= 1 && time->number <= job->order->n_joins;
   for (int i = 0; i < job->model->n_joints; ++i)
-    if (job->model->joints[i].glued && atoi(job->marks->joints[i].text) == time->number) return true;
+    if (job->model->joints[i].glued && atoi(job->marks->joints[i].text) == time->number)
+      return true;
   return false;
 }

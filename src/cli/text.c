@@ -4,7 +4,7 @@
 #include "cli/view.h"
 #include "sheets/session.h"
 
-/* ---- a stage -------------------------------------------------------------------------- */
+/* ---- a stage --------------------------------------------------------------------------------- */
 
 static void write_step(const gw_step *step, FILE *out) {
   static const char *const sources[] = {"", " (your own time)", " (as rehearsed)"};
@@ -67,7 +67,8 @@ static void write_stage(const gw_view *view, int index, FILE *out) {
 /* ---- rates, rehearsal, ways ------------------------------------------------------------------ */
 
 static void write_rates(const gw_job *job, FILE *out) {
-  static const char *const words[] = {"spread", "bring a part in", "set a clamp", "check the diagonals"};
+  static const char *const words[] = {"spread", "bring a part in", "set a clamp",
+                                      "check the diagonals"};
   const gw_model *m = job->model;
   for (int i = 0; i < m->n_rates; ++i) {
     const gw_rate *rate = &m->rates[i];
@@ -87,7 +88,8 @@ static void write_rehearsal(const gw_view *view, FILE *out) {
     for (int i = 0; i < clock->stages[k].n_steps; ++i) {
       const gw_step *step = &clock->stages[k].steps[i], *before = gw_step_like(view->plain, step);
       if (step->source != GW_REHEARSED) continue;
-      int took = step->end_s - step->start_s, was = before == NULL ? took : before->end_s - before->start_s;
+      int took = step->end_s - step->start_s,
+          was = before == NULL ? took : before->end_s - before->start_s;
       fprintf(out, "  %6d s %6d s %+6d s  %s\n", was, took, took - was, step->words);
       planned += was;
       real += took;
@@ -118,7 +120,8 @@ static void write_ways(const gw_view *view, FILE *out) {
   if (ways->count == 0) fputs("  none: nothing is glued\n", out);
 }
 
-/* ---- the whole ---------------------------------------------------------------------------------- */
+/* ---- the whole ----------------------------------------------------------------------------------
+ */
 
 gw_status gw_text_order(const gw_view *view, FILE *out) {
   const gw_job *job = view->job;

@@ -20,7 +20,7 @@ static const gw_len CAUL = 20 * GW_MM, LINE = 80 * GW_MM;
  * no farther apart than this; common practice, no source. */
 static const gw_len REACH = 300 * GW_MM;
 
-/* ---- lines ------------------------------------------------------------------------- */
+/* ---- lines ----------------------------------------------------------------------------------- */
 
 typedef struct pull_line {
   gw_len at[2];  /* middle, along the two other axes */
@@ -122,7 +122,7 @@ static double pressed_area(const pull_lines *all) {
   return sum;
 }
 
-/* ---- a pull ---------------------------------------------------------------------------- */
+/* ---- a pull ---------------------------------------------------------------------------------- */
 
 /* From face to face of the assembly, and a caul on each. */
 static gw_len opening(const gw_planning *p, int root, int axis) {
@@ -176,7 +176,8 @@ static int choose_kind(const gw_shop *shop, gw_len opening_wanted, int lines, do
   return best;
 }
 
-static gw_pull size_pull(const gw_planning *p, int root, int axis, int glue, const pull_lines *all) {
+static gw_pull size_pull(const gw_planning *p, int root, int axis, int glue,
+                         const pull_lines *all) {
   const gw_shop *shop = &p->m->shop;
   gw_pull pull = {.join = root, .axis = axis, .opening = opening(p, root, axis),
                   .area_mm2 = pressed_area(all)};
@@ -242,7 +243,7 @@ int gw_pulls_sum(const gw_pull *pulls, int count, bool wanted) {
   return sum;
 }
 
-/* ---- against the shop -------------------------------------------------------------------- */
+/* ---- against the shop ------------------------------------------------------------------------ */
 
 void gw_clock_need(const gw_pull *pulls, int count, int *need) {
   for (int i = 0; i < count; ++i)
@@ -286,21 +287,25 @@ static gw_status say_few(gw_planning *p, const gw_stage *stage) {
   int owned = owned_of(shop, kind);
   char opening_words[GW_LEN_TEXT];
   gw_len_text(shop->clamps[kind].opening, p->m->units, opening_words, sizeof opening_words);
-  return gw_find(p->findings, GW_WARNING, "clamps-too-few", shop->clamps[kind].line,
-                 "a stage wants %d clamps that open to %s or more and the shop has %d; get %d more, "
-                 "or glue it in more stages", owned + lacking, opening_words, owned, lacking);
+  return gw_find(
+      p->findings, GW_WARNING, "clamps-too-few", shop->clamps[kind].line,
+      "a stage wants %d clamps that open to %s or more and the shop has %d; get %d more, "
+      "or glue it in more stages",
+      owned + lacking, opening_words, owned, lacking);
 }
 
 static gw_status say_weak(gw_planning *p, const gw_stage *stage, const gw_pull *pull) {
   static const char *const along[] = {"left to right", "front to back", "bottom to top"};
   const gw_clamps *clamps = &p->m->shop.clamps[pull->kind];
   const gw_glue_use *use = &p->clock->uses[stage->glue];
-  return gw_find(p->findings, GW_WARNING, "clamps-too-weak", clamps->line,
-                 "%s wants %.2f N/mm\xC2\xB2 on wood like this, %.1f kN on the %.0f cm\xC2\xB2 that a stage "
-                 "presses %s, and %d %s clamps give %.1f kN; set %d, use stronger ones, or rely on "
-                 "a close fit", use->glue->id, use->pressure_kpa / 1000.0, pull->force_n / 1000,
-                 pull->area_mm2 / 100, along[pull->axis], pull->count, clamps->kind,
-                 (double)clamps->force_n * pull->count / 1000, pull->wanted);
+  return gw_find(
+      p->findings, GW_WARNING, "clamps-too-weak", clamps->line,
+      "%s wants %.2f N/mm\xC2\xB2 on wood like this, %.1f kN on the %.0f cm\xC2\xB2 that a stage "
+      "presses %s, and %d %s clamps give %.1f kN; set %d, use stronger ones, or rely on "
+      "a close fit",
+      use->glue->id, use->pressure_kpa / 1000.0, pull->force_n / 1000, pull->area_mm2 / 100,
+      along[pull->axis], pull->count, clamps->kind, (double)clamps->force_n * pull->count / 1000,
+      pull->wanted);
 }
 
 gw_status gw_clock_say_clamps(gw_planning *p, const gw_stage *stage) {

@@ -15,7 +15,7 @@ char *gw_time_text(int64_t seconds, char *buffer, size_t size) {
   return buffer;
 }
 
-/* ---- cutting the order into stages ----------------------------------------------------- */
+/* ---- cutting the order into stages ----------------------------------------------------------- */
 
 /* A row of runs that begin with the same join, grown one join at a time. */
 typedef struct row {
@@ -110,7 +110,8 @@ static gw_status judge(gw_planning *p, const gw_stage *stage, int pot_used_s) {
                  gw_time_text(use->closed_s, may, sizeof may));
 }
 
-/* ---- the whole ---------------------------------------------------------------------------------- */
+/* ---- the whole ----------------------------------------------------------------------------------
+ */
 
 static gw_status keep_stages(gw_planning *p, gw_staging *staging, const gw_cutting *cut) {
   gw_clock *clock = p->clock;

@@ -3,7 +3,7 @@
 #include <limits.h>
 #include <stdlib.h>
 
-/* ---- the runs ---------------------------------------------------------------------- */
+/* ---- the runs -------------------------------------------------------------------------------- */
 
 typedef struct runs {
   gw_cutting_run *items; /* by `from`, then `to` */
@@ -40,7 +40,7 @@ static gw_status list_row(int from, int joins, const gw_cutting_asker *asker, ru
   return GW_OK;
 }
 
-/* ---- the best cut ---------------------------------------------------------------------- */
+/* ---- the best cut ---------------------------------------------------------------------------- */
 
 /* The best way to cut the first i joins (into so many stages). */
 typedef struct prefix {
@@ -61,7 +61,8 @@ static prefix with_run(const prefix *before, const gw_cutting_run *run) {
   return p;
 }
 
-static const prefix NONE = {.failing = INT_MAX, .stages = INT_MAX, .margin_pm = INT_MIN, .from = -1};
+static const prefix NONE = {
+    .failing = INT_MAX, .stages = INT_MAX, .margin_pm = INT_MIN, .from = -1};
 static const prefix START = {.margin_pm = GW_CUTTING_DRY, .from = -1};
 
 static void cut_fewest(int joins, const runs *all, prefix *best) {
@@ -93,7 +94,8 @@ static void cut_into(int joins, int stages, const runs *all, prefix *table) {
 
 /* Follows the stages from the last; `step` prefixes lie between one number of
  * stages and the next (0: one row holds all). */
-static void follow(const prefix *last, const prefix *table, size_t step, int joins, gw_cutting *out) {
+static void follow(const prefix *last, const prefix *table, size_t step, int joins,
+                   gw_cutting *out) {
   out->stages = last->stages;
   out->failing = last->failing;
   out->margin_pm = last->margin_pm;
@@ -114,7 +116,8 @@ static gw_status add_stages(int joins, int more, const runs *all, gw_cutting *ou
   for (int s = out->stages + 1; s <= most; ++s) {
     const prefix *a = &table[(size_t)s * width + (size_t)joins];
     const prefix *b = &table[(size_t)best * width + (size_t)joins];
-    if (a->failing < b->failing || (a->failing == b->failing && a->margin_pm > b->margin_pm)) best = s;
+    if (a->failing < b->failing || (a->failing == b->failing && a->margin_pm > b->margin_pm))
+      best = s;
   }
   follow(&table[(size_t)best * width + (size_t)joins], table, width, joins, out);
   free(table);

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- tasks ------------------------------------------------------------------------- */
+/* ---- tasks ----------------------------------------------------------------------------------- */
 
 int gw_plan_seconds(const gw_plan *q, int task) {
   if (task < q->n_spreads) return q->spread_s[task];
@@ -18,7 +18,7 @@ int gw_plan_hands(const gw_plan *q, int task) {
   return hands > q->people ? q->people : hands;
 }
 
-/* ---- what a plan comes to -------------------------------------------------------------- */
+/* ---- what a plan comes to -------------------------------------------------------------------- */
 
 static int bring_end(const gw_plan *q, const int *start, int join) {
   return start[gw_plan_bring(q, join)] + q->joins[join].bring_s;
@@ -52,7 +52,7 @@ void gw_plan_measure(const gw_plan *q, gw_plan_answer *a) {
             within(a->pot_s, q->pot_s);
 }
 
-/* ---- two plans without search ------------------------------------------------------------ */
+/* ---- two plans without search ---------------------------------------------------------------- */
 
 /* A plan being laid down: when the next thing can begin. */
 typedef struct laying {
@@ -183,7 +183,8 @@ gw_status gw_plan_solve(const gw_plan *q, gw_plan_answer *a) {
   return status;
 }
 
-/* ---- shorter ------------------------------------------------------------------------------------ */
+/* ---- shorter ------------------------------------------------------------------------------------
+ */
 
 /* Hands in use by all tasks but one at a moment. */
 static int busy(const gw_plan *q, const int *start, int but, int moment) {
@@ -200,7 +201,8 @@ static bool can_start(const gw_plan *q, const int *start, int spread, int at) {
   int end = at + q->spread_s[spread];
   if (busy(q, start, spread, at) >= q->people) return false;
   for (int i = 0; i < gw_plan_tasks(q); ++i)
-    if (i != spread && start[i] > at && start[i] < end && busy(q, start, spread, start[i]) >= q->people)
+    if (i != spread && start[i] > at && start[i] < end &&
+        busy(q, start, spread, start[i]) >= q->people)
       return false;
   return true;
 }

@@ -3,7 +3,7 @@
 
 #include "clock/inside.h"
 
-/* ---- the joins in numbers ---------------------------------------------------------------- */
+/* ---- the joins in numbers -------------------------------------------------------------------- */
 
 /* The glue of all glued joints; where there is more than one, that with the
  * shortest open time. */
@@ -25,9 +25,12 @@ static void list_join(gw_staging *s, int join) {
   const gw_planning *p = s->p;
   const gw_join *j = &p->order->joins[join];
   gw_plan_join *numbers = &s->joins[join - s->first];
-  *numbers = (gw_plan_join){.parent = j->parent >= 0 && j->parent < s->last ? j->parent - s->first : -1,
-                            .first = s->plan.n_spreads, .bring_s = p->bring[join].seconds,
-                            .hands = p->hands[join], .pressure = p->pressure[join]};
+  *numbers =
+      (gw_plan_join){.parent = j->parent >= 0 && j->parent < s->last ? j->parent - s->first : -1,
+                     .first = s->plan.n_spreads,
+                     .bring_s = p->bring[join].seconds,
+                     .hands = p->hands[join],
+                     .pressure = p->pressure[join]};
   for (int i = 0; i < j->n_joints; ++i) {
     if (!p->m->joints[j->joints[i]].glued) continue;
     s->joint[s->plan.n_spreads] = j->joints[i];
@@ -48,7 +51,9 @@ static gw_status list_clamps(gw_staging *s) {
   return GW_OK;
 }
 
-static int kept(int limit_s, int margin_pc) { return (int)((int64_t)limit_s * (100 - margin_pc) / 100); }
+static int kept(int limit_s, int margin_pc) {
+  return (int)((int64_t)limit_s * (100 - margin_pc) / 100);
+}
 
 /* A limit of nought would be none. */
 static void set_limits(gw_staging *s, int margin_pc) {
@@ -74,7 +79,8 @@ static gw_status list_all(gw_staging *s, int first, int last) {
   return GW_OK;
 }
 
-/* ---- planning --------------------------------------------------------------------------------- */
+/* ---- planning ---------------------------------------------------------------------------------
+ */
 
 gw_status gw_stage_try(gw_staging *s, int first, int last) {
   GW_TRY(list_all(s, first, last));
@@ -100,7 +106,8 @@ int gw_stage_margin(const gw_staging *s) {
   return open <= 0 ? -1000 : (int)(((int64_t)open - s->answer.open_s) * 1000 / open);
 }
 
-/* ---- writing down ---------------------------------------------------------------------------------- */
+/* ---- writing down
+ * ---------------------------------------------------------------------------------- */
 
 static void sum_up(const gw_staging *s, gw_stage *stage) {
   stage->fits = s->fits;
@@ -139,11 +146,13 @@ gw_status gw_stage_keep(gw_staging *s, int first, int last, gw_stage *out) {
   return gw_stage_steps(s, out);
 }
 
-/* ---- room ---------------------------------------------------------------------------------------------- */
+/* ---- room
+ * ---------------------------------------------------------------------------------------------- */
 
 gw_status gw_staging_make(gw_planning *p, gw_staging *out) {
   size_t joins = (size_t)p->order->n_joins + 1, joints = (size_t)p->m->n_joints + 1;
-  *out = (gw_staging){.p = p, .effort = p->options->effort > 0 ? p->options->effort : GW_CLOCK_EFFORT};
+  *out =
+      (gw_staging){.p = p, .effort = p->options->effort > 0 ? p->options->effort : GW_CLOCK_EFFORT};
   out->joins = calloc(joins, sizeof *out->joins);
   out->spread_s = calloc(joints, sizeof *out->spread_s);
   out->joint = calloc(joints, sizeof *out->joint);

@@ -3,7 +3,7 @@
 
 #include "clock/inside.h"
 
-/* ---- words ----------------------------------------------------------------------------- */
+/* ---- words ----------------------------------------------------------------------------------- */
 
 /* The marks of the stage's glued dovetails, which are seated and not clamped;
  * "" when there is none. */
@@ -37,7 +37,7 @@ static const char *clamp_words(const gw_staging *s) {
   return gw_arena_text(arena, "seat every joint, check the diagonals");
 }
 
-/* ---- steps ------------------------------------------------------------------------------- */
+/* ---- steps ----------------------------------------------------------------------------------- */
 
 static gw_status describe(const gw_staging *s, int task, gw_step *step) {
   const gw_planning *p = s->p;
@@ -133,7 +133,8 @@ static void assign_people(gw_stage *stage, int people) {
   }
 }
 
-/* ---- the list ------------------------------------------------------------------------------------ */
+/* ---- the list
+ * ------------------------------------------------------------------------------------ */
 
 static int by_start(const void *left, const void *right) {
   const gw_step *a = left, *b = right;
@@ -154,7 +155,8 @@ static int first_spread(const gw_staging *s) {
 gw_status gw_stage_steps(const gw_staging *s, gw_stage *stage) {
   int zero = first_spread(s);
   stage->n_steps = gw_plan_tasks(&s->plan);
-  stage->steps = gw_arena_alloc(s->p->clock->arena, (size_t)stage->n_steps + 1, sizeof *stage->steps);
+  stage->steps =
+      gw_arena_alloc(s->p->clock->arena, (size_t)stage->n_steps + 1, sizeof *stage->steps);
   if (stage->steps == NULL) return GW_NO_MEMORY;
   for (int i = 0; i < stage->n_steps; ++i) {
     gw_step *step = &stage->steps[i];

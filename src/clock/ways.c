@@ -18,22 +18,28 @@ typedef struct trying {
   gw_way *grown;         /* the ways while they grow */
 } trying;
 
-/* ---- one way ------------------------------------------------------------------------- */
+/* ---- one way --------------------------------------------------------------------------------- */
 
 /* Less is better. */
 static int compare(int64_t a, int64_t b) { return a < b ? -1 : a > b; }
 
 static bool helps(const gw_clock *now, const gw_way *way) {
   if (way->failing != now->failing) return way->failing < now->failing;
-  return way->stages < now->n_stages || way->margin_pm > now->margin_pm || way->whole_s < now->whole_s;
+  return way->stages < now->n_stages || way->margin_pm > now->margin_pm ||
+         way->whole_s < now->whole_s;
 }
 
 static gw_status keep(trying *t, const char *code, const char *words, const gw_clock *clock) {
   if (words == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_grow(&t->grown, &t->room, (size_t)t->ways->count + 1, sizeof *t->grown));
   gw_way *way = &t->grown[t->ways->count++];
-  *way = (gw_way){.code = code, .words = words, .failing = clock->failing, .stages = clock->n_stages,
-                  .margin_pm = clock->margin_pm, .whole_s = clock->whole_s, .proven = clock->proven};
+  *way = (gw_way){.code = code,
+                  .words = words,
+                  .failing = clock->failing,
+                  .stages = clock->n_stages,
+                  .margin_pm = clock->margin_pm,
+                  .whole_s = clock->whole_s,
+                  .proven = clock->proven};
   way->helps = helps(t->clock, way);
   return GW_OK;
 }
@@ -46,7 +52,8 @@ static gw_status try_way(trying *t, const gw_model *changed, const gw_clock_opti
   if (findings == NULL) return GW_NO_MEMORY;
   gw_clock_options asked = options != NULL ? *options : (gw_clock_options){.effort = 0};
   asked.effort = GW_CLOCK_EFFORT / 4;
-  gw_status status = gw_clock_make_with(changed, t->fit, t->marks, t->order, &asked, findings, &clock);
+  gw_status status =
+      gw_clock_make_with(changed, t->fit, t->marks, t->order, &asked, findings, &clock);
   bool allowed = true;
   for (size_t i = 0; i < gw_findings_count(findings); ++i)
     if (strcmp(gw_findings_at(findings, i)->code, "too-cold") == 0) allowed = false;
@@ -56,9 +63,11 @@ static gw_status try_way(trying *t, const gw_model *changed, const gw_clock_opti
   return status;
 }
 
-static char *say(const trying *t, const char *words) { return gw_arena_text(t->ways->arena, words); }
+static char *say(const trying *t, const char *words) {
+  return gw_arena_text(t->ways->arena, words);
+}
 
-/* ---- hands and clamps --------------------------------------------------------------------- */
+/* ---- hands and clamps ------------------------------------------------------------------------ */
 
 static gw_status try_helper(trying *t) {
   gw_model m = *t->m;
@@ -81,7 +90,8 @@ static gw_status try_more_stages(trying *t) {
   gw_clock_options options = {.more_stages = 1};
   GW_TRY(try_way(t, t->m, &options, "more-stages", say(t, "one more stage")));
   /* When another cut does not raise the margin, the plan is the same. */
-  if (t->ways->count > 0 && t->grown[t->ways->count - 1].stages == t->clock->n_stages) --t->ways->count;
+  if (t->ways->count > 0 && t->grown[t->ways->count - 1].stages == t->clock->n_stages)
+    --t->ways->count;
   return GW_OK;
 }
 
@@ -106,9 +116,17 @@ static int tightest_glue(const trying *t) {
 static gw_status try_kind(trying *t, int glue, const gw_glue_kind *kind, gw_glue *glues) {
   gw_model m = *t->m;
   char open[GW_TIME_TEXT];
-  glues[glue] = (gw_glue){.id = t->m->glues[glue].id, .kind = kind->name, .line = t->m->glues[glue].line,
-                          .open_s = -1, .closed_s = -1, .clamp_s = -1, .cure_s = -1, .pot_s = -1,
-                          .lowest_dc = -1000, .spread_gm2 = -1, .pressure_kpa = -1};
+  glues[glue] = (gw_glue){.id = t->m->glues[glue].id,
+                          .kind = kind->name,
+                          .line = t->m->glues[glue].line,
+                          .open_s = -1,
+                          .closed_s = -1,
+                          .clamp_s = -1,
+                          .cure_s = -1,
+                          .pot_s = -1,
+                          .lowest_dc = -1000,
+                          .spread_gm2 = -1,
+                          .pressure_kpa = -1};
   m.glues = glues;
   return try_way(t, &m, NULL, "slower-glue",
                  gw_arena_printf(t->ways->arena, "%s instead of %s (open %s; " GW_GLUE_TYPICAL ")",
@@ -126,7 +144,8 @@ static gw_status try_slower(trying *t) {
   gw_status status = glues == NULL ? GW_NO_MEMORY : GW_OK;
   for (size_t i = 0; i < gw_glue_kind_count() && status == GW_OK; ++i) {
     const gw_glue_kind *kind = gw_glue_kind_at(i);
-    if (kind == use->kind || kind->family != use->kind->family || kind->open_s.value <= open) continue;
+    if (kind == use->kind || kind->family != use->kind->family || kind->open_s.value <= open)
+      continue;
     memcpy(glues, t->m->glues, size);
     status = try_kind(t, glue, kind, glues);
   }
@@ -140,18 +159,20 @@ static gw_status try_one_face(trying *t) {
     some = some || (is_used(t, i) && t->clock->uses[i].kind->faces.value == 1);
   gw_clock_options options = {.one_face = true};
   if (!some) return GW_OK;
-  return try_way(t, t->m, &options, "one-face",
-                 say(t, "glue on one face of each joint, where the glue allows it (half the time to spread)"));
+  return try_way(
+      t, t->m, &options, "one-face",
+      say(t, "glue on one face of each joint, where the glue allows it (half the time to spread)"));
 }
 
-/* ---- air ----------------------------------------------------------------------------------------- */
+/* ---- air
+ * ----------------------------------------------------------------------------------------- */
 
 /* Whether the model of the air speaks of all glues in such air. */
 static bool air_known(const trying *t, int temperature_dc, int humidity_pc) {
   for (int i = 0; i < t->m->n_glues; ++i) {
     gw_air_effect effect;
-    if (is_used(t, i) &&
-        gw_air_outside(gw_air_effect_on(t->clock->uses[i].kind->family, temperature_dc, humidity_pc, &effect)))
+    if (is_used(t, i) && gw_air_outside(gw_air_effect_on(t->clock->uses[i].kind->family,
+                                                         temperature_dc, humidity_pc, &effect)))
       return false;
   }
   return true;
@@ -164,7 +185,9 @@ static gw_status try_cooler(trying *t) {
       !air_known(t, m.shop.temperature_dc, m.shop.humidity_pc))
     return GW_OK;
   return try_way(t, &m, NULL, "cooler",
-                 gw_arena_printf(t->ways->arena, "a cooler hour: %g \xC2\xB0" "C in shop, wood and glue",
+                 gw_arena_printf(t->ways->arena,
+                                 "a cooler hour: %g \xC2\xB0"
+                                 "C in shop, wood and glue",
                                  m.shop.temperature_dc / 10.0));
 }
 
@@ -180,11 +203,13 @@ static gw_status try_damper(trying *t) {
       gw_moisture_content(m.shop.temperature_dc, m.shop.humidity_pc, &content) != GW_MOISTURE_OK ||
       content > DAMPEST_WOOD)
     return GW_OK;
-  return try_way(t, &m, NULL, "damper",
-                 gw_arena_printf(t->ways->arena, "a damper day: %d %% humidity", m.shop.humidity_pc));
+  return try_way(
+      t, &m, NULL, "damper",
+      gw_arena_printf(t->ways->arena, "a damper day: %d %% humidity", m.shop.humidity_pc));
 }
 
-/* ---- joints that can wait ----------------------------------------------------------------------------- */
+/* ---- joints that can wait
+ * ----------------------------------------------------------------------------- */
 
 static bool can_be_dry(gw_kind kind) {
   return kind == GW_REBATE || kind == GW_TONGUE_GROOVE || kind == GW_BUTT;
@@ -216,15 +241,17 @@ static gw_status try_dry(trying *t) {
     if (make_dry(t->m, part, joints) == 0) continue;
     ++tried;
     const gw_part *p = &t->m->parts[part];
-    status = try_way(t, &m, NULL, "leave-dry",
-                     gw_arena_printf(t->ways->arena, "%s (%s) put in dry, and pinned or screwed later",
-                                     p->name != NULL ? p->name : p->id, t->marks->parts[part].text));
+    status =
+        try_way(t, &m, NULL, "leave-dry",
+                gw_arena_printf(t->ways->arena, "%s (%s) put in dry, and pinned or screwed later",
+                                p->name != NULL ? p->name : p->id, t->marks->parts[part].text));
   }
   free(joints);
   return status;
 }
 
-/* ---- all ways ------------------------------------------------------------------------------------------- */
+/* ---- all ways
+ * ------------------------------------------------------------------------------------------- */
 
 static int by_gain(const void *left, const void *right) {
   const gw_way *a = left, *b = right;

@@ -12,19 +12,23 @@ gw_status gw_clock_wood(gw_planning *p) {
   double content;
   bool glued = false;
   for (int i = 0; i < p->m->n_joints; ++i) glued = glued || p->m->joints[i].glued;
-  if (!glued || gw_moisture_content(shop->temperature_dc, shop->humidity_pc, &content) != GW_MOISTURE_OK)
+  if (!glued ||
+      gw_moisture_content(shop->temperature_dc, shop->humidity_pc, &content) != GW_MOISTURE_OK)
     return GW_OK;
   int line = shop->line > 0 ? shop->line : p->m->line;
   if (content > DAMPEST)
     return gw_find(p->findings, GW_WARNING, "wood-too-damp", line,
-                   "wood left in this air (%g \xC2\xB0" "C, %d %%) comes to %.1f %% of moisture, and for "
+                   "wood left in this air (%g \xC2\xB0"
+                   "C, %d %%) comes to %.1f %% of moisture, and for "
                    "gluing indoor work it should have at most %g %% (EN 204, D1); let it dry in a "
-                   "heated room first", shop->temperature_dc / 10.0, shop->humidity_pc, content, DAMPEST);
+                   "heated room first",
+                   shop->temperature_dc / 10.0, shop->humidity_pc, content, DAMPEST);
   if (content < DRIEST)
     return gw_find(p->findings, GW_WARNING, "wood-too-dry", line,
-                   "wood left in this air (%g \xC2\xB0" "C, %d %%) comes to %.1f %% of moisture, and %g to "
+                   "wood left in this air (%g \xC2\xB0"
+                   "C, %d %%) comes to %.1f %% of moisture, and %g to "
                    "12 %% is usual indoors (Wood Handbook ch. 10): it will swell later, and it "
-                   "drinks the glue; damp the air", shop->temperature_dc / 10.0, shop->humidity_pc,
-                   content, DRIEST);
+                   "drinks the glue; damp the air",
+                   shop->temperature_dc / 10.0, shop->humidity_pc, content, DRIEST);
   return GW_OK;
 }

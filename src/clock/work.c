@@ -27,7 +27,7 @@ static gw_work rate_of(const gw_model *m, gw_rate_action action, int typical_s) 
   return (gw_work){own->seconds, GW_OWN_RATE};
 }
 
-/* ---- spreading ------------------------------------------------------------------------ */
+/* ---- spreading ------------------------------------------------------------------------------- */
 
 /* Length in mm over which a joint runs. */
 static double run_mm(const gw_planning *p, int joint) {
@@ -72,7 +72,7 @@ static gw_work spread(const gw_planning *p, int joint) {
   return (gw_work){whole < least ? least : whole, own ? GW_OWN_RATE : GW_TYPICAL_RATE};
 }
 
-/* ---- bringing together, clamping ---------------------------------------------------------- */
+/* ---- bringing together, clamping ------------------------------------------------------------- */
 
 static gw_work bring(const gw_planning *p, int join) {
   const gw_join *j = &p->order->joins[join];
@@ -82,7 +82,8 @@ static gw_work bring(const gw_planning *p, int join) {
 }
 
 gw_work gw_work_clamp(const gw_planning *p, int clamps) {
-  gw_work one = rate_of(p->m, GW_RATE_CLAMP, CLAMP_S), square = rate_of(p->m, GW_RATE_SQUARE, SQUARE_S);
+  gw_work one = rate_of(p->m, GW_RATE_CLAMP, CLAMP_S),
+          square = rate_of(p->m, GW_RATE_SQUARE, SQUARE_S);
   if (clamps == 0) return square;
   int part = p->options->clamp_pc > 0 ? p->options->clamp_pc : 100;
   one.seconds = (clamps * one.seconds * part + 99) / 100 + square.seconds;
@@ -103,7 +104,8 @@ static int people_for(const gw_planning *p, int join) {
   return j->bodies > 2 || grams > HEAVY_G ? 2 : 1;
 }
 
-/* ---- all of them --------------------------------------------------------------------------------- */
+/* ---- all of them
+ * --------------------------------------------------------------------------------- */
 
 static void fill_join(gw_planning *p, int join) {
   const gw_join *j = &p->order->joins[join];
@@ -121,7 +123,8 @@ static void take_time(gw_planning *p, const gw_time *time) {
   gw_work work = {time->seconds, GW_REHEARSED};
   if (time->action == GW_SPREAD) {
     for (int i = 0; i < p->m->n_joints; ++i)
-      if (p->m->joints[i].glued && atoi(p->marks->joints[i].text) == time->number) p->spread[i] = work;
+      if (p->m->joints[i].glued && atoi(p->marks->joints[i].text) == time->number)
+        p->spread[i] = work;
   } else if (time->number >= 1 && time->number <= p->order->n_joins) {
     if (time->action == GW_BRING) p->bring[time->number - 1] = work;
     else p->clamped_s[time->number - 1] = time->seconds;
@@ -148,7 +151,8 @@ gw_status gw_work_fill(gw_planning *p) {
   return GW_OK;
 }
 
-/* ---- areas ------------------------------------------------------------------------------------------- */
+/* ---- areas
+ * ------------------------------------------------------------------------------------------- */
 
 static double side(const gw_box *box, int axis) { return gw_len_mm(box->hi[axis] - box->lo[axis]); }
 

@@ -10,14 +10,14 @@
 #include "fit/moisture.h"
 #include "project.h"
 
-/* ---- chance, the same on every machine --------------------------------------------------- */
+/* ---- chance, the same on every machine ------------------------------------------------------- */
 
 static unsigned roll(unsigned *state, unsigned sides) {
   *state = *state * 1664525u + 1013904223u;
   return (*state >> 16) % sides;
 }
 
-/* ---- a piece with its plan ------------------------------------------------------------------ */
+/* ---- a piece with its plan ------------------------------------------------------------------- */
 
 typedef struct timed {
   project p;
@@ -31,7 +31,8 @@ static timed time_with(project p, const gw_clock_options *options) {
   gw_error err = {0};
   ck_assert_msg(project_good(&t.p) && t.p.fit != NULL, "%s", all_words(&t.p));
   ck_assert_int_eq(gw_marks_make(t.p.model, t.p.fit, &t.marks), GW_OK);
-  ck_assert_int_eq(gw_order_make(t.p.model, t.p.fit, t.marks, NULL, t.p.findings, &t.order, &err), GW_OK);
+  ck_assert_int_eq(gw_order_make(t.p.model, t.p.fit, t.marks, NULL, t.p.findings, &t.order, &err),
+                   GW_OK);
   ck_assert_ptr_nonnull(t.order);
   ck_assert_int_eq(gw_clock_make_with(t.p.model, t.p.fit, t.marks, t.order, options, t.p.findings,
                                       &t.clock), GW_OK);
@@ -39,7 +40,9 @@ static timed time_with(project p, const gw_clock_options *options) {
 }
 
 static timed time_project(project p) { return time_with(p, NULL); }
-static timed time_text(const char *inside) { return time_project(project_fit(project_read(inside))); }
+static timed time_text(const char *inside) {
+  return time_project(project_fit(project_read(inside)));
+}
 
 static void clear(timed *t) {
   gw_clock_free(t->clock);
@@ -63,12 +66,13 @@ static const gw_finding *first_found(const timed *t, const char *code) {
   return NULL;
 }
 
-/* ---- an own checker ---------------------------------------------------------------------------- */
+/* ---- an own checker -------------------------------------------------------------------------- */
 
 static int busy_at(const gw_stage *stage, int moment) {
   int hands = 0;
   for (int i = 0; i < stage->n_steps; ++i)
-    if (stage->steps[i].start_s <= moment && moment < stage->steps[i].end_s) hands += stage->steps[i].hands;
+    if (stage->steps[i].start_s <= moment && moment < stage->steps[i].end_s)
+      hands += stage->steps[i].hands;
   return hands;
 }
 
@@ -81,7 +85,8 @@ static const gw_step *step_of(const gw_stage *stage, gw_action action, int numbe
 }
 
 /* What each join of a stage asks for; adds up the longest waits. */
-static void check_join(const timed *t, const gw_stage *stage, int join, int *open_s, int *closed_s) {
+static void check_join(const timed *t, const gw_stage *stage, int join, int *open_s,
+                       int *closed_s) {
   const gw_join *j = &t->order->joins[join];
   const gw_step *bring = step_of(stage, GW_BRING, join);
   const gw_step *clamp = step_of(stage, GW_CLAMP, stage->joins[stage->n_joins - 1]);
@@ -115,7 +120,8 @@ static void check_stage(const timed *t, int index) {
     if (i > 0) ck_assert_int_ge(stage->steps[i].start_s, stage->steps[i - 1].start_s);
     ck_assert_str_ne(stage->steps[i].words, "");
   }
-  for (int i = 0; i < stage->n_joins; ++i) check_join(t, stage, stage->joins[i], &open_s, &closed_s);
+  for (int i = 0; i < stage->n_joins; ++i)
+    check_join(t, stage, stage->joins[i], &open_s, &closed_s);
   ck_assert_int_eq(stage->wet_s, open_s);
   ck_assert_int_eq(stage->closed_s, stage->glue < 0 ? 0 : closed_s);
   if (stage->glue < 0 || !stage->fits) return;
@@ -124,7 +130,8 @@ static void check_stage(const timed *t, int index) {
   ck_assert_int_le(closed_s * 100, use->closed_s * (100 - t->p.model->shop.margin_pc));
   ck_assert_int_eq(stage->margin_pm, (use->open_s - open_s) * 1000 / use->open_s);
   for (int i = 0; i < stage->n_steps; ++i)
-    if (stage->steps[i].stop_by_s >= 0) ck_assert_int_le(stage->steps[i].end_s, stage->steps[i].stop_by_s);
+    if (stage->steps[i].stop_by_s >= 0)
+      ck_assert_int_le(stage->steps[i].end_s, stage->steps[i].stop_by_s);
 }
 
 /* Clamps on at a moment, of kinds that open to `opening` or more. */
@@ -134,7 +141,8 @@ static int clamps_on(const timed *t, int64_t moment, gw_len opening) {
     const gw_stage *stage = &t->clock->stages[k];
     if (stage->begins_s > moment || gw_clock_off(stage) <= moment) continue;
     for (int i = 0; i < stage->n_pulls; ++i)
-      if (stage->pulls[i].kind >= 0 && t->p.model->shop.clamps[stage->pulls[i].kind].opening >= opening)
+      if (stage->pulls[i].kind >= 0 &&
+          t->p.model->shop.clamps[stage->pulls[i].kind].opening >= opening)
         count += stage->pulls[i].count;
   }
   return count;
@@ -148,7 +156,8 @@ static void check_clamps(const timed *t) {
       int owned = 0;
       for (int i = 0; i < shop->n_clamps; ++i)
         if (shop->clamps[i].opening >= shop->clamps[kind].opening) owned += shop->clamps[i].count;
-      ck_assert_int_le(clamps_on(t, t->clock->stages[k].begins_s, shop->clamps[kind].opening), owned);
+      ck_assert_int_le(clamps_on(t, t->clock->stages[k].begins_s, shop->clamps[kind].opening),
+                       owned);
     }
 }
 
@@ -169,7 +178,8 @@ static void check_begins(const timed *t) {
   for (int i = 0; i < t->order->n_joins; ++i) {
     int parent = t->order->joins[i].parent;
     if (parent < 0 || stage_of[parent] == stage_of[i]) continue;
-    ck_assert(t->clock->stages[stage_of[parent]].begins_s >= gw_clock_off(&t->clock->stages[stage_of[i]]));
+    ck_assert(t->clock->stages[stage_of[parent]].begins_s >=
+              gw_clock_off(&t->clock->stages[stage_of[i]]));
   }
   for (int k = 1; k < t->clock->n_stages; ++k) {
     const gw_stage *before = &t->clock->stages[k - 1];
@@ -184,7 +194,7 @@ static void check_all(const timed *t) {
   check_clamps(t);
 }
 
-/* ---- plain numbers ---------------------------------------------------------------------------------- */
+/* ---- plain numbers --------------------------------------------------------------------------- */
 
 enum { JOINS = 4, SPREADS = 12 };
 typedef struct numbers {
@@ -197,15 +207,23 @@ static void draw(unsigned *state, numbers *n) {
   int spreads = 0, count = 1 + (int)roll(state, JOINS);
   for (int i = 0; i < count; ++i) {
     gw_plan_join *j = &n->joins[i];
-    *j = (gw_plan_join){.parent = i == count - 1 ? -1 : i + 1 + (int)roll(state, (unsigned)(count - 1 - i)),
-                        .first = spreads, .spreads = (int)roll(state, 3) + (i == count - 1),
-                        .bring_s = 10 + 5 * (int)roll(state, 5), .hands = 1 + (roll(state, 4) == 0),
-                        .pressure = roll(state, 2) == 0};
+    *j = (gw_plan_join){
+        .parent = i == count - 1 ? -1 : i + 1 + (int)roll(state, (unsigned)(count - 1 - i)),
+        .first = spreads,
+        .spreads = (int)roll(state, 3) + (i == count - 1),
+        .bring_s = 10 + 5 * (int)roll(state, 5),
+        .hands = 1 + (roll(state, 4) == 0),
+        .pressure = roll(state, 2) == 0};
     for (int k = 0; k < j->spreads; ++k) n->spread_s[spreads++] = 10 + 5 * (int)roll(state, 12);
   }
-  n->q = (gw_plan){.joins = n->joins, .n_joins = count, .spread_s = n->spread_s, .n_spreads = spreads,
-                   .clamp_s = 20 * (int)roll(state, 4), .people = 1 + (int)roll(state, 3),
-                   .open_s = 60 + (int)roll(state, 200), .closed_s = 60 + (int)roll(state, 200)};
+  n->q = (gw_plan){.joins = n->joins,
+                   .n_joins = count,
+                   .spread_s = n->spread_s,
+                   .n_spreads = spreads,
+                   .clamp_s = 20 * (int)roll(state, 4),
+                   .people = 1 + (int)roll(state, 3),
+                   .open_s = 60 + (int)roll(state, 200),
+                   .closed_s = 60 + (int)roll(state, 200)};
 }
 
 static gw_plan_answer solve(const gw_plan *q, int *start) {
@@ -329,7 +347,7 @@ START_TEST(works_are_shared_evenly) {
 }
 END_TEST
 
-/* ---- cutting ----------------------------------------------------------------------------------------------- */
+/* ---- cutting --------------------------------------------------------------------------------- */
 
 enum { ROW = 7 };
 typedef struct table {
@@ -423,20 +441,25 @@ START_TEST(cuts_are_the_best) {
 }
 END_TEST
 
-/* ---- pieces ------------------------------------------------------------------------------------------------- */
+/* ---- pieces ---------------------------------------------------------------------------------- */
 
 /* A bookcase: two sides and `shelves` shelves in housings. */
-static const char *bookcase(char *text, size_t size, const char *shop, const char *glue, int shelves) {
+static const char *bookcase(char *text, size_t size, const char *shop, const char *glue,
+                            int shelves) {
   size_t at = (size_t)snprintf(text, size, "%s%s<part id=\"left\" length=\"1800\" width=\"200\" "
                                "thickness=\"20\" face=\"left\" edge=\"front\">", shop, glue);
   for (int i = 0; i < shelves; ++i)
-    at += (size_t)snprintf(text + at, size - at, "<housing id=\"s%d\" at=\"right\" from-bottom=\"%d\" "
-                           "depth=\"7\"/>", i, 40 + 150 * i);
+    at += (size_t)snprintf(text + at, size - at,
+                           "<housing id=\"s%d\" at=\"right\" from-bottom=\"%d\" "
+                           "depth=\"7\"/>",
+                           i, 40 + 150 * i);
   at += (size_t)snprintf(text + at, size - at, "</part><part id=\"right\" mirror-of=\"left\"/>");
   for (int i = 0; i < shelves; ++i)
-    at += (size_t)snprintf(text + at, size - at, "<part id=\"shelf%d\" length=\"614\" width=\"200\" "
+    at += (size_t)snprintf(text + at, size - at,
+                           "<part id=\"shelf%d\" length=\"614\" width=\"200\" "
                            "thickness=\"20\" face=\"up\" edge=\"front\"><shelf-end at=\"left\" "
-                           "into=\"left/s%d\"/><shelf-end at=\"right\" into=\"right/s%d\"/></part>", i, i, i);
+                           "into=\"left/s%d\"/><shelf-end at=\"right\" into=\"right/s%d\"/></part>",
+                           i, i, i);
   ck_assert_uint_lt(at, size);
   return text;
 }
@@ -460,7 +483,8 @@ START_TEST(every_schedule_keeps_the_rules) {
 END_TEST
 
 /* Random shops and glues on random bookcases. */
-static void draw_shop(unsigned *state, char *shop, size_t size, int *clamps, int *hands, int *warm) {
+static void draw_shop(unsigned *state, char *shop, size_t size, int *clamps, int *hands,
+                      int *warm) {
   *clamps = 2 + (int)roll(state, 14);
   *hands = 1 + (int)roll(state, 2);
   *warm = 18 + (int)roll(state, 8);
@@ -469,7 +493,8 @@ static void draw_shop(unsigned *state, char *shop, size_t size, int *clamps, int
 }
 
 static void write_glue(char *glue, size_t size, int open_s, int closed_s) {
-  snprintf(glue, size, "<glue id=\"g\" kind=\"pva\" open=\"%d s\" closed=\"%d s\" clamp=\"30 min\"/>", open_s,
+  snprintf(glue, size,
+           "<glue id=\"g\" kind=\"pva\" open=\"%d s\" closed=\"%d s\" clamp=\"30 min\"/>", open_s,
            closed_s);
 }
 
@@ -497,8 +522,9 @@ START_TEST(more_is_never_worse_in_a_piece) {
   write_glue(glue, sizeof glue, open_s, closed_s);
   timed a = time_bookcase(shop, glue, shelves);
   check_all(&a);
-  static const char form[] = "<shop hands=\"%d\" temperature=\"%d\"><clamps kind=\"bar\" count=\"%d\" "
-                             "opening=\"900\"/></shop>";
+  static const char form[] =
+      "<shop hands=\"%d\" temperature=\"%d\"><clamps kind=\"bar\" count=\"%d\" "
+      "opening=\"900\"/></shop>";
   char other[200];
   snprintf(other, sizeof other, form, hands + 1, warm, clamps);
   compare(&a, other, glue, shelves);
@@ -524,12 +550,13 @@ START_TEST(carcass_is_cut_into_stages) {
   ck_assert_int_ge(t.clock->n_stages, 2);
   ck_assert_int_le(t.clock->n_stages, 4);
   /* Not one stage could hold them: the closed time is passed by far. */
-  for (int k = 0; k < t.clock->n_stages; ++k) ck_assert_int_lt(t.clock->stages[k].n_joins, t.order->n_joins);
+  for (int k = 0; k < t.clock->n_stages; ++k)
+    ck_assert_int_lt(t.clock->stages[k].n_joins, t.order->n_joins);
   clear(&t);
 }
 END_TEST
 
-/* ---- rates and rehearsals ------------------------------------------------------------------------------------ */
+/* ---- rates and rehearsals -------------------------------------------------------------------- */
 
 #define GLUE "<glue id=\"g\" kind=\"pva\" open=\"20 min\" closed=\"20 min\" clamp=\"30 min\"/>"
 #define SHOP "<shop><clamps kind=\"bar\" count=\"12\" opening=\"900\"/></shop>"
@@ -558,9 +585,12 @@ START_TEST(typical_rates) {
 END_TEST
 
 START_TEST(own_rates) {
-  timed t = time_bookcase(SHOP, GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"spread\" "
-                          "joint=\"housing\" time=\"1 min\"/><rate action=\"clamp\" time=\"12 s\"/>"
-                          "<rate action=\"square\" time=\"8 s\"/>", 3);
+  timed t =
+      time_bookcase(SHOP,
+                    GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"spread\" "
+                         "joint=\"housing\" time=\"1 min\"/><rate action=\"clamp\" time=\"12 s\"/>"
+                         "<rate action=\"square\" time=\"8 s\"/>",
+                    3);
   ck_assert_int_eq(seconds_of(nth_step(&t, GW_SPREAD, 0)), 40); /* 60 s per 300 mm */
   ck_assert_int_eq(nth_step(&t, GW_SPREAD, 0)->source, GW_OWN_RATE);
   ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 20);
@@ -568,7 +598,9 @@ START_TEST(own_rates) {
   ck_assert_int_eq(seconds_of(nth_step(&t, GW_CLAMP, 0)), 3 * 12 + 8);
   ck_assert_int_eq(nth_step(&t, GW_CLAMP, 0)->source, GW_OWN_RATE);
   clear(&t);
-  t = time_bookcase(SHOP, GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"bring\" time=\"50 s\"/>", 3);
+  t = time_bookcase(
+      SHOP, GLUE "<rate action=\"spread\" time=\"33 s\"/><rate action=\"bring\" time=\"50 s\"/>",
+      3);
   ck_assert_int_eq(seconds_of(nth_step(&t, GW_SPREAD, 0)), 33);
   ck_assert_int_eq(seconds_of(nth_step(&t, GW_BRING, 0)), 50);
   clear(&t);
@@ -580,7 +612,8 @@ START_TEST(rehearsed_times) {
   gw_times times = {items, 4};
   gw_clock_options options = {.times = &times};
   char text[8192];
-  timed t = time_with(project_fit(project_read(bookcase(text, sizeof text, SHOP, GLUE, 3))), &options);
+  timed t =
+      time_with(project_fit(project_read(bookcase(text, sizeof text, SHOP, GLUE, 3))), &options);
   check_all(&t);
   int spread = 0;
   for (int k = 0; k < t.clock->n_stages; ++k)
@@ -599,12 +632,13 @@ START_TEST(rehearsed_times) {
 }
 END_TEST
 
-/* ---- clamps ------------------------------------------------------------------------------------------------------ */
+/* ---- clamps ---------------------------------------------------------------------------------- */
 
 START_TEST(clamps_by_force) {
   /* Two shelves 600 by 200 by 20: 586 mm between the sides, two housing floors
    * of 200 by 20 mm in line; oak: 1207 kPa on 4000 mm2 each is 4828 N a line. */
-  timed t = time_bookcase("<shop><clamps kind=\"bar\" count=\"9\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
+  timed t = time_bookcase(
+      "<shop><clamps kind=\"bar\" count=\"9\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
   const gw_stage *stage = &t.clock->stages[0];
   ck_assert_int_eq(stage->n_pulls, 1);
   ck_assert_int_eq(stage->pulls[0].axis, GW_X);
@@ -613,11 +647,14 @@ START_TEST(clamps_by_force) {
   ck_assert_int_eq((int)gw_len_mm(stage->pulls[0].opening), 614 - 14 + 40 + 40);
   ck_assert_int_eq(found(&t, "clamps-too-weak"), 0);
   clear(&t);
-  t = time_bookcase("<shop><clamps kind=\"bar\" count=\"3\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
+  t = time_bookcase(
+      "<shop><clamps kind=\"bar\" count=\"3\" opening=\"900\" force=\"2000\"/></shop>", GLUE, 2);
   ck_assert_int_eq(t.clock->stages[0].pulls[0].count, 3);
   ck_assert_int_eq(t.clock->stages[0].pulls[0].wanted, 5);
   const char *words = first_found(&t, "clamps-too-weak")->words;
-  ck_assert_msg(strstr(words, "9.7 kN") != NULL && strstr(words, "3 bar clamps give 6.0 kN") != NULL, "%s", words);
+  ck_assert_msg(strstr(words, "9.7 kN") != NULL &&
+                    strstr(words, "3 bar clamps give 6.0 kN") != NULL,
+                "%s", words);
   ck_assert_int_eq(found(&t, "clamps-too-few"), 0);
   clear(&t);
   t = time_bookcase("<shop><clamps kind=\"bar\" count=\"3\" opening=\"900\"/></shop>", GLUE, 2);
@@ -628,13 +665,16 @@ START_TEST(clamps_by_force) {
 END_TEST
 
 START_TEST(clamps_too_short_or_few) {
-  timed t = time_bookcase("<shop><clamps kind=\"bar\" count=\"9\" opening=\"600\"/></shop>", GLUE, 2);
+  timed t =
+      time_bookcase("<shop><clamps kind=\"bar\" count=\"9\" opening=\"600\"/></shop>", GLUE, 2);
   first_found(&t, "clamps-too-short");
   clear(&t);
   /* The last side closes two housings 150 mm apart: two clamps at least. */
   t = time_bookcase("<shop><clamps kind=\"bar\" count=\"1\" opening=\"900\"/></shop>", GLUE, 2);
   const char *words = first_found(&t, "clamps-too-few")->words;
-  ck_assert_msg(strstr(words, "wants 2 clamps") != NULL && strstr(words, "has 1; get 1 more") != NULL, "%s", words);
+  ck_assert_msg(strstr(words, "wants 2 clamps") != NULL &&
+                    strstr(words, "has 1; get 1 more") != NULL,
+                "%s", words);
   clear(&t);
 }
 END_TEST
@@ -643,19 +683,24 @@ END_TEST
  * until those of the first are off. */
 static const char *two_frames(char *text, size_t size, int clamps) {
   static const char frame[] =
-      "<group id=\"%s\"><part id=\"a\" length=\"400\" width=\"40\" thickness=\"20\" face=\"%s\" edge=\"left\">"
-      "<mortise id=\"m\" at=\"right\" width=\"20\" thickness=\"7\" depth=\"21\" from-bottom=\"190\"/></part>"
+      "<group id=\"%s\"><part id=\"a\" length=\"400\" width=\"40\" thickness=\"20\" face=\"%s\" "
+      "edge=\"left\">"
+      "<mortise id=\"m\" at=\"right\" width=\"20\" thickness=\"7\" depth=\"21\" "
+      "from-bottom=\"190\"/></part>"
       "<part id=\"b\" length=\"400\" width=\"40\" thickness=\"20\" face=\"%s\" edge=\"right\">"
-      "<mortise id=\"m\" at=\"left\" width=\"20\" thickness=\"7\" depth=\"21\" from-bottom=\"190\"/></part>"
+      "<mortise id=\"m\" at=\"left\" width=\"20\" thickness=\"7\" depth=\"21\" "
+      "from-bottom=\"190\"/></part>"
       "<part id=\"c\" length=\"240\" width=\"20\" thickness=\"20\" face=\"%s\" edge=\"up\">"
       "<tenon at=\"left\" into=\"%s.a/m\" width=\"20\" thickness=\"7\" depth=\"20\"/>"
-      "<tenon at=\"right\" into=\"%s.b/m\" width=\"20\" thickness=\"7\" depth=\"20\"/>%s</part></group>";
-  size_t at = (size_t)snprintf(text, size, "<shop><clamps kind=\"bar\" count=\"%d\" opening=\"600\"/></shop>" GLUE,
-                               clamps);
+      "<tenon at=\"right\" into=\"%s.b/m\" width=\"20\" thickness=\"7\" "
+      "depth=\"20\"/>%s</part></group>";
+  size_t at = (size_t)snprintf(
+      text, size, "<shop><clamps kind=\"bar\" count=\"%d\" opening=\"600\"/></shop>" GLUE, clamps);
   at += (size_t)snprintf(text + at, size - at, frame, "f", "front", "front", "front", "f", "f",
                          "<butt-face id=\"x\" at=\"back\" from-left=\"0\" from-bottom=\"0\"/>");
-  at += (size_t)snprintf(text + at, size - at, frame, "g", "front", "front", "front", "g", "g",
-                         "<butt at=\"front\" into=\"f.c/x\" glued=\"no\" from-left=\"0\" from-bottom=\"0\"/>");
+  at += (size_t)snprintf(
+      text + at, size - at, frame, "g", "front", "front", "front", "g", "g",
+      "<butt at=\"front\" into=\"f.c/x\" glued=\"no\" from-left=\"0\" from-bottom=\"0\"/>");
   ck_assert_uint_lt(at, size);
   return text;
 }
@@ -689,7 +734,7 @@ START_TEST(dovetails_are_seated) {
 }
 END_TEST
 
-/* ---- findings ------------------------------------------------------------------------------------------------------- */
+/* ---- findings -------------------------------------------------------------------------------- */
 
 START_TEST(damp_and_dry_wood) {
   static const struct { int humidity; const char *code; } airs[] = {
@@ -717,15 +762,19 @@ static void expect_time(const char *glue, const char *code, gw_severity severity
 }
 
 START_TEST(limits_that_are_not_kept) {
-  expect_time("<glue id=\"g\" kind=\"pva\" open=\"45 s\" closed=\"9 min\"/>", "open-time", GW_ERROR);
-  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"40 s\"/>", "closed-time", GW_ERROR);
-  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"9 min\" pot=\"40 s\"/>", "pot-time", GW_ERROR);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"45 s\" closed=\"9 min\"/>", "open-time",
+              GW_ERROR);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"40 s\"/>", "closed-time",
+              GW_ERROR);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"9 min\" closed=\"9 min\" pot=\"40 s\"/>",
+              "pot-time", GW_ERROR);
   /* The last side: three spreads of 27 s and 40 s to seat it, 121 s of 130. */
-  expect_time("<glue id=\"g\" kind=\"pva\" open=\"130 s\" closed=\"9 min\"/>", "margin-short", GW_WARNING);
+  expect_time("<glue id=\"g\" kind=\"pva\" open=\"130 s\" closed=\"9 min\"/>", "margin-short",
+              GW_WARNING);
 }
 END_TEST
 
-/* ---- ways to win time ---------------------------------------------------------------------------------------------------- */
+/* ---- ways to win time ------------------------------------------------------------------------ */
 
 static gw_ways *ways_of(const timed *t) {
   gw_ways *ways = NULL;
@@ -746,8 +795,9 @@ START_TEST(ways_are_solved_again) {
   gw_ways *ways = ways_of(&t);
   const gw_way *helper = way_of(ways, "helper");
   ck_assert_ptr_nonnull(helper);
-  timed two = time_bookcase("<shop hands=\"2\"><clamps kind=\"bar\" count=\"12\" opening=\"900\"/></shop>",
-                            "<glue id=\"g\" kind=\"pva\" open=\"4 min\" closed=\"4 min\"/>", 5);
+  timed two =
+      time_bookcase("<shop hands=\"2\"><clamps kind=\"bar\" count=\"12\" opening=\"900\"/></shop>",
+                    "<glue id=\"g\" kind=\"pva\" open=\"4 min\" closed=\"4 min\"/>", 5);
   ck_assert_int_eq(helper->stages, two.clock->n_stages);
   ck_assert_int_eq(helper->margin_pm, two.clock->margin_pm);
   ck_assert(helper->whole_s == two.clock->whole_s);
@@ -761,7 +811,8 @@ START_TEST(ways_are_solved_again) {
     if (!a->helps || !b->helps) continue;
     ck_assert_int_le(a->failing, b->failing);
     if (a->failing == b->failing) ck_assert_int_le(a->stages, b->stages);
-    if (a->failing == b->failing && a->stages == b->stages) ck_assert_int_ge(a->margin_pm, b->margin_pm);
+    if (a->failing == b->failing && a->stages == b->stages)
+      ck_assert_int_ge(a->margin_pm, b->margin_pm);
   }
   gw_ways_free(ways);
   clear(&two);
@@ -770,10 +821,13 @@ START_TEST(ways_are_solved_again) {
 END_TEST
 
 START_TEST(nothing_to_win_without_glue) {
-  timed t = time_text("<part id=\"a\" length=\"100\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
-                      "<mortise id=\"m\" at=\"right\" thickness=\"6\" width=\"20\" depth=\"15\" from-top=\"10\"/></part>"
-                      "<part id=\"b\" length=\"90\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
-                      "<tenon at=\"left\" into=\"a/m\" thickness=\"6\" width=\"20\" depth=\"15\" from-top=\"10\" glued=\"no\"/></part>");
+  timed t = time_text(
+      "<part id=\"a\" length=\"100\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
+      "<mortise id=\"m\" at=\"right\" thickness=\"6\" width=\"20\" depth=\"15\" "
+      "from-top=\"10\"/></part>"
+      "<part id=\"b\" length=\"90\" width=\"50\" thickness=\"20\" face=\"front\" edge=\"up\">"
+      "<tenon at=\"left\" into=\"a/m\" thickness=\"6\" width=\"20\" depth=\"15\" from-top=\"10\" "
+      "glued=\"no\"/></part>");
   gw_ways *ways = ways_of(&t);
   ck_assert_int_eq(ways->count, 0);
   gw_ways_free(ways);
@@ -790,7 +844,8 @@ int main(void) {
   tcase_add_test(numbers_case, more_is_never_worse_in_a_stage);
   tcase_add_test(numbers_case, works_are_shared_evenly);
   tcase_add_test(numbers_case, cuts_are_the_best);
-  tcase_add_loop_test(pieces, every_schedule_keeps_the_rules, 0, (int)(sizeof FILES / sizeof *FILES));
+  tcase_add_loop_test(pieces, every_schedule_keeps_the_rules, 0,
+                      (int)(sizeof FILES / sizeof *FILES));
   tcase_add_loop_test(pieces, more_is_never_worse_in_a_piece, 0, 24);
   tcase_add_test(pieces, carcass_is_cut_into_stages);
   tcase_add_test(pieces, typical_rates);

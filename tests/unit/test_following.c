@@ -26,7 +26,8 @@ static void begin(followed *w, const char *shop) {
   *w = (followed){.f = {.count = 0}};
   gw_error err = {0};
   int length = snprintf(text, sizeof text, HEAD ">%s" SHELVES "</piece>", shop);
-  gw_job_request request = {.path = "test.xml", .bytes = text, .count = (size_t)length, .depth = GW_TIMED};
+  gw_job_request request = {
+      .path = "test.xml", .bytes = text, .count = (size_t)length, .depth = GW_TIMED};
   ck_assert_int_eq(gw_job_run(&w->job, &request, &err), GW_OK);
   ck_assert_ptr_nonnull(w->job.clock);
   ck_assert_int_eq(gw_following_make(&w->job, &w->f), GW_OK);
@@ -131,7 +132,8 @@ END_TEST
 START_TEST(hours) {
   static const struct { const char *text; int seconds; } good[] = {
       {"14:00", 50400}, {"0:00", 0}, {"7:05", 25500}, {"23:59", 86340}};
-  static const char *const bad[] = {"24:00", "14", "14:60", "1:5", ":30", "12:300", "-1:00", "1a:00", ""};
+  static const char *const bad[] = {"24:00",  "14",    "14:60", "1:5", ":30",
+                                    "12:300", "-1:00", "1a:00", ""};
   int seconds;
   for (size_t i = 0; i < sizeof good / sizeof *good; ++i) {
     ck_assert_msg(gw_hour_parse(good[i].text, &seconds), "%s", good[i].text);
