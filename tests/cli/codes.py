@@ -118,7 +118,9 @@ def run(program, *args):
 
 def findings(program, command, path):
     options = ["--as-measured"] if path.endswith("--as-measured.xml") else []
-    _, _, words = run(program, command, *options, path)
+    with tempfile.TemporaryDirectory() as folder:
+        options += ["-o", folder] if command == "print" else []
+        _, _, words = run(program, command, *options, path)
     found = [FINDING.match(line) for line in words.splitlines()]
     return [(int(m.group(1) or 0), m.group(2), m.group(3)) for m in found if m]
 
@@ -129,7 +131,7 @@ def try_example(program, code, severity, path):
     marks = [i for i, line in enumerate(lines) if ": next line -->" in line]
     if not expect(len(marks) == 1, f"{path}: one mark"):
         return
-    for command in ("check", "order"):
+    for command in ("check", "order", "print"):
         found = findings(program, command, path)
         if any(c == code for _, _, c in found):
             break
