@@ -18,9 +18,14 @@ check() { # allowed exit statuses, arguments...
     *) failed=$((failed + 1)); echo "status $status: $*"; grep -m 20 '==' "$folder/err" ;;
   esac
 }
+# The large ones are left to the sanitizers: here they take minutes.
 for piece in projects/*.xml; do
+  case $piece in *chest-of-drawers*) continue ;; esac
   check 0 check --json "$piece"
-  check 0 print -o "$folder/sheets" "$piece"
+done
+check 0 order --json projects/side-table.xml
+for piece in lantern-chest pantry-door; do
+  check 0 print -o "$folder/sheets" "projects/$piece.xml"
 done
 for piece in tests/broken/*.xml; do check "1 2" check "$piece"; done
 check 2 check nowhere.xml

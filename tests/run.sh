@@ -73,6 +73,10 @@ if [ "${1:-}" != fast ]; then
     run "sanitized $(basename "$test")" "$test"
   done
   run "sanitized broken pieces" sh tests/cli/broken.sh "$BUILD/asan/gluewright"
+  for piece in projects/*.xml; do
+    run "sanitized sheets of $(basename "$piece")" "$BUILD/asan/gluewright" print -q \
+      -o "$BUILD/asan/sheets" "$piece"
+  done
   run "valgrind" sh tests/memcheck.sh "$BUILD/gluewright"
   for test in tests/oracle/*; do
     case $test in
