@@ -6,7 +6,8 @@
 
 #include "fit/axis.h"
 
-enum { MAX_LOOPS = 8 };
+/* FEW_JOINTS: see stray_limit. */
+enum { MAX_LOOPS = 8, MAX_STRAYS = 20, FEW_JOINTS = 100 };
 
 /* ---- loops that do not close ------------------------------------------------------- */
 
@@ -65,40 +66,59 @@ static gw_status say_stray(const gw_fit_axis *p, int part, gw_findings *findings
   return gw_find_part(findings, part);
 }
 
-static bool strays(gw_len low, gw_len high) {
-  return low <= -GW_NET_FAR || high >= GW_NET_FAR || high - low > STRAY;
+/* What is known while parts are given their places along an axis. */
+typedef struct placing {
+  const gw_fit_axis *axis;
+  int64_t *least, *most; /* of each node, from the part that stands still */
+  int64_t *low, *high;   /* the same from a part that was spoken of last */
+  bool *spoken;          /* of each part: its missing place was said, or goes along with one */
+  int said;
+  gw_len limit;          /* a part that can shift by more than this strays */
+} placing;
+
+/* Small play adds up along a long row, and so do tolerances: that is no
+ * straying. */
+static gw_len stray_limit(const gw_fit_axis *p, const gw_fit *fit) {
+  static const gw_len small = 5 * GW_MM;
+  gw_len limit = STRAY;
+  for (int i = 0; i < p->m->n_parts; ++i) limit += 2 * p->m->parts[i].tolerance;
+  for (int i = 0; i < p->m->n_joints; ++i) {
+    const gw_bound *bound = &fit->seatings[i].bound[p->axis];
+    gw_len play = bound->stated ? bound->hi - bound->lo : 0;
+    /* That of the first few lies within STRAY. */
+    if (play <= small && i >= FEW_JOINTS) limit += play;
+  }
+  return limit;
 }
 
-/* Whether a part that was spoken of already takes this one along: one missing
- * place is said once, however many parts hang on it. */
-static gw_status spoken_of(const gw_fit_axis *p, int part, const bool *said, bool *out) {
-  *out = false;
-  for (int i = 0; i < part && !*out; ++i) {
-    if (!said[i]) continue;
-    int64_t low, high;
-    GW_TRY(gw_net_slack(p->net, p->node[i], p->node[part], &low, &high));
-    *out = !strays(low, high);
-  }
+static bool strays(const placing *k, gw_len low, gw_len high) {
+  return low <= -GW_NET_FAR || high >= GW_NET_FAR || high - low > k->limit;
+}
+
+/* One missing place is said once, however many parts hang on it. */
+static gw_status speak_of(placing *k, int part, gw_findings *findings) {
+  const gw_fit_axis *p = k->axis;
+  if (k->spoken[part] || k->said == MAX_STRAYS) return GW_OK;
+  k->said++;
+  GW_TRY(say_stray(p, part, findings));
+  GW_TRY(gw_net_range(p->net, p->node[part], k->low, k->high));
+  for (int i = 0; i < p->m->n_parts; ++i)
+    if (!strays(k, k->low[p->node[i]], k->high[p->node[i]])) k->spoken[i] = true;
   return GW_OK;
 }
 
 /* Midway between the lowest and the highest place is a place too: the
  * solutions of a system of difference constraints are convex. */
-static gw_status take_places(const gw_fit_axis *p, const int64_t *least,
-                             const int64_t *most, gw_fit *fit, gw_findings *findings, bool *said,
-                             bool *all) {
+static gw_status take_places(placing *k, gw_fit *fit, gw_findings *findings, bool *all) {
+  const gw_fit_axis *p = k->axis;
   for (int i = 0; i < p->m->n_parts; ++i) {
     int node = p->node[i];
-    if (strays(least[node], most[node])) {
-      bool again;
+    if (strays(k, k->least[node], k->most[node])) {
       *all = false;
-      GW_TRY(spoken_of(p, i, said, &again));
-      if (again) continue;
-      said[i] = true;
-      GW_TRY(say_stray(p, i, findings));
+      GW_TRY(speak_of(k, i, findings));
       continue;
     }
-    gw_len at = least[node] + (most[node] - least[node]) / 2;
+    gw_len at = k->least[node] + (k->most[node] - k->least[node]) / 2;
     fit->boxes[i].lo[p->axis] = at;
     fit->boxes[i].hi[p->axis] = at + p->m->parts[i].size[p->axis];
   }
@@ -121,24 +141,31 @@ static int choose_root(const gw_model *m) {
   return root;
 }
 
+static gw_status place_with(placing *k, gw_fit *fit, gw_findings *findings, bool *closes) {
+  const gw_fit_axis *p = k->axis;
+  k->limit = stray_limit(p, fit);
+  gw_status status = gw_net_range(p->net, p->node[choose_root(p->m)], k->least, k->most);
+  if (status == GW_OK) return take_places(k, fit, findings, closes);
+  if (status != GW_BAD_INPUT) return status;
+  *closes = false;
+  return say_loops(p, fit, findings);
+}
+
 static gw_status place_axis(const gw_fit_axis *p, gw_fit *fit, gw_findings *findings,
                             bool *closes) {
   size_t nodes = (size_t)gw_net_nodes(p->net);
-  int64_t *least = malloc(nodes * sizeof *least), *most = malloc(nodes * sizeof *most);
-  bool *said = calloc((size_t)p->m->n_parts, sizeof *said);
+  int64_t *ranges = calloc(4 * nodes, sizeof *ranges);
+  placing k = {.axis = p, .spoken = calloc((size_t)p->m->n_parts, sizeof *k.spoken)};
   gw_status status = GW_NO_MEMORY;
-  if (least != NULL && most != NULL && said != NULL) {
-    status = gw_net_range(p->net, p->node[choose_root(p->m)], least, most);
-    if (status == GW_BAD_INPUT) {
-      *closes = false;
-      status = say_loops(p, fit, findings);
-    } else if (status == GW_OK) {
-      status = take_places(p, least, most, fit, findings, said, closes);
-    }
+  if (ranges != NULL && k.spoken != NULL) {
+    k.least = ranges;
+    k.most = ranges + nodes;
+    k.low = ranges + 2 * nodes;
+    k.high = ranges + 3 * nodes;
+    status = place_with(&k, fit, findings, closes);
   }
-  free(said);
-  free(least);
-  free(most);
+  free(k.spoken);
+  free(ranges);
   return status;
 }
 
