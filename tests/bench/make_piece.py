@@ -9,6 +9,8 @@ ring      two rows of sticks, end to end and tied at both ends: one loop of all
           parts; the last stick is FAULT mm too long
 complete  every part butts on every other: nothing of the kind can stand
 absurd    a fence whose rails are 99 m long
+loose     a fence whose rails are nowhere said to be high or low
+tolerant  a fence with tolerances, so that every bay may fail to close
 """
 import sys
 
@@ -17,22 +19,23 @@ HEAD = ('<?xml version="1.0" encoding="UTF-8"?>\n'
         '  <glue id="pot" kind="pva"/>\n')
 
 
-def fence(parts, fault, rail=400):
+def fence(parts, fault, rail=400, placed=True, tolerance=""):
     bays = max(1, (parts - 1) // 3)
     for i in range(bays + 1):
-        print('  <part id="post%d" length="900" width="60" thickness="40" face="front" edge="right">' % i)
+        print('  <part id="post%d" length="900" width="60" thickness="40" face="front" edge="right"%s>'
+              % (i, tolerance))
         for side, there in (("left", i > 0), ("right", i < bays)):
             if there:
                 print('    <mortise id="%s-top" at="%s" thickness="12" width="50" depth="26" '
-                      'from-top="40"/>' % (side, side))
+                      '%s/>' % (side, side, 'from-top="40"' if placed else ''))
                 print('    <mortise id="%s-low" at="%s" thickness="12" width="50" depth="26" '
-                      'from-bottom="60"/>' % (side, side))
+                      '%s/>' % (side, side, 'from-bottom="60"' if placed else ''))
         print('  </part>')
     for i in range(bays):
         for which in ("top", "low"):
             extra = fault if i == bays - 1 and which == "low" else 0
-            print('  <part id="%s%d" length="%g" width="70" thickness="30" face="front" edge="up">'
-                  % (which, i, rail + extra))
+            print('  <part id="%s%d" length="%g" width="70" thickness="30" face="front" edge="up"%s>'
+                  % (which, i, rail + extra, tolerance))
             for side, post, end in (("left", i, "right"), ("right", i + 1, "left")):
                 print('    <tenon at="%s" into="post%d/%s-%s" thickness="12" width="50" depth="25"/>'
                       % (side, post, end, which))
@@ -63,7 +66,7 @@ def ring(parts, fault):
         print('    <butt-face id="high" at="%s" from-bottom="100" from-front="0"/>' % side)
         print('  </part>')
     row("a", half, 0, "low")
-    row("b", parts - 2 - half, fault if half == parts - 2 - half else fault, "high")
+    row("b", parts - 2 - half, fault, "high")
 
 
 def complete(parts):
@@ -84,6 +87,10 @@ def main():
         fence(parts, fault)
     elif shape == "absurd":
         fence(parts, fault, 99000)
+    elif shape == "loose":
+        fence(parts, fault, placed=False)
+    elif shape == "tolerant":
+        fence(parts, fault, tolerance=' tolerance="0.3"')
     elif shape == "ring":
         ring(parts, fault)
     else:

@@ -22,6 +22,8 @@ CASES = [
     ("complete", 60, 0, 1, None, "misses by 100 from left to right"),
     ("complete", 200, 0, 1, None, "misses by 100 from left to right"),
     ("absurd", 3000, 0, 0, [], ""),
+    ("loose", 10000, 0, 1, ["no-place"] * 20, "nothing says how high"),
+    ("tolerant", 10000, 0, 0, [], ""),
 ]
 
 
