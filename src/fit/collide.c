@@ -12,11 +12,12 @@ enum { MAX_WOOD = 64, MAX_SAID = 20 };
 typedef struct wood {
   gw_box box;
   int part;
+  gw_len from, to; /* along the longest axis of the piece */
 } wood;
 
 static int by_low_end(const void *left, const void *right) {
   const wood *a = left, *b = right;
-  if (a->box.lo[0] != b->box.lo[0]) return a->box.lo[0] < b->box.lo[0] ? -1 : 1;
+  if (a->from != b->from) return a->from < b->from ? -1 : 1;
   return a->part < b->part ? -1 : a->part > b->part;
 }
 
@@ -72,15 +73,15 @@ static bool said_already(const said *list, int count, int a, int b) {
   return false;
 }
 
-/* Boxes in order of their left ends; only those that reach far enough to the
- * right are compared. */
+/* Boxes in order along the longest axis of the piece; only those that reach far
+ * enough along it are compared. */
 static gw_status sweep(const gw_model *m, gw_findings *findings, const gw_fit *fit, wood *all,
                        size_t count) {
   said list[MAX_SAID];
   int n_said = 0;
   qsort(all, count, sizeof *all, by_low_end);
   for (size_t i = 0; i < count; ++i)
-    for (size_t j = i + 1; j < count && all[j].box.lo[0] < all[i].box.hi[0] - TOUCH; ++j) {
+    for (size_t j = i + 1; j < count && all[j].from < all[i].to - TOUCH; ++j) {
       gw_box shared;
       int a = all[i].part, b = all[j].part;
       if (a == b || !overlap(&all[i].box, &all[j].box, &shared)) continue;
@@ -98,12 +99,15 @@ gw_status gw_fit_collide(const gw_model *m, gw_findings *findings, const gw_fit 
   size_t room = 0, count = 0;
   wood *all = NULL;
   gw_status status = GW_OK;
+  int axis = 0;
+  for (int other = 1; other < 3; ++other)
+    if (fit->extent[other] > fit->extent[axis]) axis = other;
   for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
     gw_box boxes[MAX_WOOD];
     int n = gw_fit_wood(fit, m, i, boxes, MAX_WOOD);
     if (n > MAX_WOOD) n = MAX_WOOD;
     status = gw_grow(&all, &room, count + (size_t)n, sizeof *all);
-    for (int k = 0; k < n && status == GW_OK; ++k) all[count++] = (wood){boxes[k], i};
+    for (int k = 0; k < n && status == GW_OK; ++k) all[count++] = (wood){boxes[k], i, boxes[k].lo[axis], boxes[k].hi[axis]};
   }
   if (status == GW_OK) status = sweep(m, findings, fit, all, count);
   free(all);
