@@ -16,13 +16,15 @@ CSTD = -std=c17 -D_POSIX_C_SOURCE=200809L
 WARN = -Wall -Wextra -Werror -Wshadow -Wstrict-prototypes -Wmissing-prototypes \
        -Wvla -Wformat=2 -Wpointer-arith -Wundef
 OPT ?= -O2 -g
-HARDEN ?= -fstack-protector-strong -D_FORTIFY_SOURCE=2 -fPIE
+HARDEN ?= -fstack-protector-strong -D_FORTIFY_SOURCE=2 -fPIC
 LDHARDEN ?= -pie -Wl,-z,relro,-z,now
 SAN ?=
 XML_CFLAGS = $(shell pkg-config --cflags libxml-2.0 jansson)
 LIBS = $(shell pkg-config --libs libxml-2.0 jansson) -lhpdf -lm
 CHECK_LIBS = $(shell pkg-config --libs check)
-CFLAGS_ALL = $(CSTD) $(WARN) $(OPT) $(HARDEN) $(SAN) -Isrc -Iinclude -I$(BUILD)/gen \
+# Nothing but the interface in include/ is seen outside the shared library.
+VISIBLE = -fvisibility=hidden
+CFLAGS_ALL = $(CSTD) $(WARN) $(OPT) $(HARDEN) $(VISIBLE) $(SAN) -Isrc -Iinclude -I$(BUILD)/gen \
              $(XML_CFLAGS) -MMD -MP $(CFLAGS)
 
 LIB_SRC = $(filter-out src/cli/main.c,$(wildcard src/*/*.c))
@@ -62,8 +64,7 @@ $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 PACKAGES = gcc libc6-dev make pkg-config libxml2-dev libhpdf-dev libjansson-dev \
            fonts-sil-andika fonts-dejavu-core
 TEST_PACKAGES = $(PACKAGES) check clang valgrind python3 python3-networkx python3-jsonschema \
-                libxml2-utils jing qpdf poppler-utils mupdf-tools python3-pil tesseract-ocr \
-                tesseract-ocr-eng
+                libxml2-utils jing qpdf poppler-utils mupdf-tools mandoc zsh dpkg-dev lintian binutils
 
 # Asks the package manager only when something is missing; nothing is asked of
 # the person at the keyboard but, maybe, a password by sudo.
@@ -100,6 +101,84 @@ bench: $(BENCH) $(BUILD)/gluewright
 
 clean:
 	rm -rf $(BUILD)
+
+# ---- library -------------------------------------------------------------------
+VERSION := $(shell sed -n 's/^\#define GW_VERSION "\(.*\)"/\1/p' src/cli/cli.h)
+SONAME = libgluewright.so.0
+SHARED = $(BUILD)/lib/libgluewright.so.$(VERSION)
+STATIC = $(BUILD)/lib/libgluewright.a
+
+.PHONY: lib
+lib: $(SHARED) $(STATIC)
+
+$(SHARED): $(BUILD)/src/api/api.o $(LIB)
+	@mkdir -p $(@D)
+	$(say) LINK $@
+	$(Q)$(CC) -shared -Wl,-soname,$(SONAME) -Wl,-z,relro,-z,now -Wl,--no-undefined -o $@ $^ $(LIBS)
+	$(Q)ln -sf $(@F) $(@D)/$(SONAME) && ln -sf $(SONAME) $(@D)/libgluewright.so
+
+# One object in which the inner names are no longer seen.
+$(STATIC): $(BUILD)/src/api/api.o $(LIB)
+	@mkdir -p $(@D)
+	$(say) AR $@
+	$(Q)$(LD) -r -o $(@D)/gluewright.o $^ && objcopy --localize-hidden $(@D)/gluewright.o
+	$(Q)rm -f $@ && ar qcs $@ $(@D)/gluewright.o
+
+# ---- installation ----------------------------------------------------------------
+PREFIX ?= /usr/local
+bindir ?= $(PREFIX)/bin
+libdir ?= $(PREFIX)/lib
+includedir ?= $(PREFIX)/include
+datadir ?= $(PREFIX)/share
+mandir ?= $(datadir)/man
+docdir ?= $(datadir)/doc/gluewright
+bashdir ?= $(datadir)/bash-completion/completions
+zshdir ?= $(datadir)/zsh/site-functions
+INSTALL ?= install
+PROJECTS = $(wildcard projects/*.xml)
+
+.PHONY: install install-command install-library uninstall deb
+install: install-command install-library
+
+install-command: all
+	$(INSTALL) -d $(addprefix $(DESTDIR),$(bindir) $(mandir)/man1 $(mandir)/man5 $(bashdir) $(zshdir) \
+	  $(datadir)/gluewright $(docdir)/examples)
+	$(INSTALL) -m 755 $(BUILD)/gluewright $(DESTDIR)$(bindir)/gluewright
+	sed -e 's|@DATADIR@|$(datadir)|; s|@DOCDIR@|$(docdir)|' src/cli/man/gluewright.1 >$(BUILD)/gluewright.1
+	$(INSTALL) -m 644 $(BUILD)/gluewright.1 $(DESTDIR)$(mandir)/man1/
+	$(INSTALL) -m 644 $(BUILD)/gluewright.5 $(DESTDIR)$(mandir)/man5/
+	$(INSTALL) -m 644 src/cli/completion/gluewright.bash $(DESTDIR)$(bashdir)/gluewright
+	$(INSTALL) -m 644 src/cli/completion/_gluewright $(DESTDIR)$(zshdir)/_gluewright
+	$(INSTALL) -m 644 $(BUILD)/gluewright.xsd $(BUILD)/gluewright.rng $(DESTDIR)$(datadir)/gluewright/
+	$(INSTALL) -m 644 $(PROJECTS) $(DESTDIR)$(docdir)/examples/
+
+install-library: lib
+	$(INSTALL) -d $(addprefix $(DESTDIR),$(libdir)/pkgconfig $(includedir)/gluewright)
+	$(INSTALL) -m 755 $(SHARED) $(DESTDIR)$(libdir)/
+	ln -sf $(notdir $(SHARED)) $(DESTDIR)$(libdir)/$(SONAME)
+	ln -sf $(SONAME) $(DESTDIR)$(libdir)/libgluewright.so
+	$(INSTALL) -m 644 $(STATIC) $(DESTDIR)$(libdir)/
+	$(INSTALL) -m 644 include/gluewright/gluewright.h $(DESTDIR)$(includedir)/gluewright/
+	sed -e 's|@PREFIX@|$(PREFIX)|; s|@VERSION@|$(VERSION)|' \
+	  -e 's|@LIBDIR@|$(libdir:$(PREFIX)/%=$${prefix}/%)|' \
+	  -e 's|@INCLUDEDIR@|$(includedir:$(PREFIX)/%=$${prefix}/%)|' \
+	  packaging/gluewright.pc.in >$(BUILD)/gluewright.pc
+	$(INSTALL) -m 644 $(BUILD)/gluewright.pc $(DESTDIR)$(libdir)/pkgconfig/
+
+# Takes out what install put there, and the folders that are its own.
+uninstall:
+	rm -f $(addprefix $(DESTDIR),$(bindir)/gluewright $(mandir)/man1/gluewright.1 \
+	  $(mandir)/man5/gluewright.5 $(bashdir)/gluewright $(zshdir)/_gluewright \
+	  $(datadir)/gluewright/gluewright.xsd $(datadir)/gluewright/gluewright.rng \
+	  $(PROJECTS:projects/%=$(docdir)/examples/%) $(libdir)/libgluewright.so.$(VERSION) \
+	  $(libdir)/$(SONAME) $(libdir)/libgluewright.so $(libdir)/libgluewright.a \
+	  $(libdir)/pkgconfig/gluewright.pc $(includedir)/gluewright/gluewright.h)
+	-rmdir $(addprefix $(DESTDIR),$(datadir)/gluewright $(docdir)/examples $(docdir) \
+	  $(includedir)/gluewright) 2>/dev/null
+
+# A Debian package of the command.
+deb: all
+	$(Q)sh packaging/deb.sh $(BUILD) $(VERSION)
 
 # The schema is completed from the table of joint kinds.
 $(BUILD)/gen/mkschema: src/read/schema/mkschema.c src/model/model.c src/model/kinds.def src/base/base.c

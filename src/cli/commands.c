@@ -94,24 +94,11 @@ gw_exit gw_cli_check(const gw_options *o) {
 
 /* ---- print ------------------------------------------------------------------------- */
 
-/* The sheet of labels in the measures of the pages. */
-static gw_label_grid label_grid(const gw_label_sheet *sheet, int first) {
-  gw_label_grid grid = {.columns = sheet->columns, .rows = sheet->rows,
-                        .width = gw_len_mm(sheet->width), .height = gw_len_mm(sheet->height),
-                        .left = gw_len_mm(sheet->left), .top = gw_len_mm(sheet->top),
-                        .gap_x = gw_len_mm(sheet->gap_x), .gap_y = gw_len_mm(sheet->gap_y),
-                        .first = first > 0 ? first : sheet->first};
-  return grid;
-}
-
 /* What the sheets are made from; `labels` is how the labels lie. */
 static gw_sheets_job sheets_of(const gw_options *o, const gw_job *job, const gw_label_sheet *labels) {
-  gw_sheets_job sheets = {.model = job->model, .fit = job->fit, .marks = job->marks,
-                          .order = job->order, .clock = job->clock, .findings = job->findings,
-                          .draft = !gw_job_mates(job),
-                          .paper = o->letter ? GW_PAPER_LETTER : GW_PAPER_A4,
-                          .grid = label_grid(labels, o->first_label),
-                          .allocate = gw_cli_allocate};
+  gw_sheets_job sheets = gw_job_sheets(job, labels, o->first_label);
+  if (o->letter) sheets.paper = GW_PAPER_LETTER;
+  sheets.allocate = gw_cli_allocate;
   return sheets;
 }
 

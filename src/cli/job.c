@@ -70,6 +70,23 @@ gw_status gw_job_run(gw_job *job, const gw_job_request *request, gw_error *err) 
   return status;
 }
 
+/* The sheet of labels in the measures of the pages. */
+static gw_label_grid label_grid(const gw_label_sheet *sheet, int first) {
+  gw_label_grid grid = {.columns = sheet->columns, .rows = sheet->rows,
+                        .width = gw_len_mm(sheet->width), .height = gw_len_mm(sheet->height),
+                        .left = gw_len_mm(sheet->left), .top = gw_len_mm(sheet->top),
+                        .gap_x = gw_len_mm(sheet->gap_x), .gap_y = gw_len_mm(sheet->gap_y),
+                        .first = first > 0 ? first : sheet->first};
+  return grid;
+}
+
+gw_sheets_job gw_job_sheets(const gw_job *job, const gw_label_sheet *labels, int first) {
+  return (gw_sheets_job){.model = job->model, .fit = job->fit, .marks = job->marks,
+                         .order = job->order, .clock = job->clock, .findings = job->findings,
+                         .draft = !gw_job_mates(job), .paper = GW_PAPER_A4,
+                         .grid = label_grid(labels, first)};
+}
+
 void gw_job_clear(gw_job *job) {
   gw_clock_free(job->clock);
   gw_order_free(job->order);

@@ -9,6 +9,7 @@
 #include "mating/mixups.h"
 #include "model/model.h"
 #include "order/order.h"
+#include "sheets/sheets.h"
 
 typedef struct gw_job {
   gw_findings *findings;
@@ -51,5 +52,10 @@ void gw_job_clear(gw_job *job);
 
 /* Whether the piece goes together: no error among the findings. */
 bool gw_job_mates(const gw_job *job);
+
+/* What the sheets of it are made from, on A4, as a draft when it does not go
+ * together.  Labels as on that sheet, from the label `first` on (0: as the sheet
+ * says). */
+gw_sheets_job gw_job_sheets(const gw_job *job, const gw_label_sheet *labels, int first);
 
 #endif
