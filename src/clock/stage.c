@@ -106,8 +106,7 @@ int gw_stage_margin(const gw_staging *s) {
   return open <= 0 ? -1000 : (int)(((int64_t)open - s->answer.open_s) * 1000 / open);
 }
 
-/* ---- writing down
- * ---------------------------------------------------------------------------------- */
+/* ---- writing down ---------------------------------------------------------------------------- */
 
 static void sum_up(const gw_staging *s, gw_stage *stage) {
   stage->fits = s->fits;
@@ -146,8 +145,7 @@ gw_status gw_stage_keep(gw_staging *s, int first, int last, gw_stage *out) {
   return gw_stage_steps(s, out);
 }
 
-/* ---- room
- * ---------------------------------------------------------------------------------------------- */
+/* ---- room ------------------------------------------------------------------------------------ */
 
 gw_status gw_staging_make(gw_planning *p, gw_staging *out) {
   size_t joins = (size_t)p->order->n_joins + 1, joints = (size_t)p->m->n_joints + 1;

@@ -133,8 +133,7 @@ static void assign_people(gw_stage *stage, int people) {
   }
 }
 
-/* ---- the list
- * ------------------------------------------------------------------------------------ */
+/* ---- the list -------------------------------------------------------------------------------- */
 
 static int by_start(const void *left, const void *right) {
   const gw_step *a = left, *b = right;

@@ -164,8 +164,7 @@ static gw_status try_one_face(trying *t) {
       say(t, "glue on one face of each joint, where the glue allows it (half the time to spread)"));
 }
 
-/* ---- air
- * ----------------------------------------------------------------------------------------- */
+/* ---- air ------------------------------------------------------------------------------------- */
 
 /* Whether the model of the air speaks of all glues in such air. */
 static bool air_known(const trying *t, int temperature_dc, int humidity_pc) {
@@ -208,8 +207,7 @@ static gw_status try_damper(trying *t) {
       gw_arena_printf(t->ways->arena, "a damper day: %d %% humidity", m.shop.humidity_pc));
 }
 
-/* ---- joints that can wait
- * ----------------------------------------------------------------------------- */
+/* ---- joints that can wait -------------------------------------------------------------------- */
 
 static bool can_be_dry(gw_kind kind) {
   return kind == GW_REBATE || kind == GW_TONGUE_GROOVE || kind == GW_BUTT;
@@ -250,8 +248,7 @@ static gw_status try_dry(trying *t) {
   return status;
 }
 
-/* ---- all ways
- * ------------------------------------------------------------------------------------------- */
+/* ---- all ways -------------------------------------------------------------------------------- */
 
 static int by_gain(const void *left, const void *right) {
   const gw_way *a = left, *b = right;

@@ -104,8 +104,7 @@ static int people_for(const gw_planning *p, int join) {
   return j->bodies > 2 || grams > HEAVY_G ? 2 : 1;
 }
 
-/* ---- all of them
- * --------------------------------------------------------------------------------- */
+/* ---- all of them ----------------------------------------------------------------------------- */
 
 static void fill_join(gw_planning *p, int join) {
   const gw_join *j = &p->order->joins[join];
@@ -151,8 +150,7 @@ gw_status gw_work_fill(gw_planning *p) {
   return GW_OK;
 }
 
-/* ---- areas
- * ------------------------------------------------------------------------------------------- */
+/* ---- areas ----------------------------------------------------------------------------------- */
 
 static double side(const gw_box *box, int axis) { return gw_len_mm(box->hi[axis] - box->lo[axis]); }
 
