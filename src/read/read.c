@@ -69,6 +69,7 @@ typedef struct parsing {
   bool short_of_memory;
   int doctype_line; /* 0: there is none */
   int elements;
+  long attributes;
   bool odd_encoding;
   int reported, last_line;
   gw_findings *findings;
@@ -88,12 +89,18 @@ static int line_of_tag(parsing *state, xmlParserCtxtPtr parser) {
   return state->line;
 }
 
+static bool is_crowded(const parsing *state) {
+  return state->elements > GW_READ_MAX_ELEMENTS || state->attributes > GW_READ_MAX_ALL_ATTRIBUTES;
+}
+
 static void start_element(void *context, const xmlChar *name, const xmlChar *prefix,
                           const xmlChar *uri, int n_namespaces, const xmlChar **namespaces,
                           int n_attributes, int n_defaulted, const xmlChar **attributes) {
   xmlParserCtxtPtr parser = context;
   parsing *state = parser->_private;
-  if (++state->elements > GW_READ_MAX_ELEMENTS) {
+  ++state->elements;
+  state->attributes += n_attributes;
+  if (is_crowded(state)) {
     xmlStopParser(parser);
     return;
   }
@@ -132,7 +139,7 @@ int gw_read_line(const xmlNode *node) {
 
 /* Whether we have stopped the parser ourselves. */
 static bool is_refused(const parsing *state) {
-  return state->doctype_line > 0 || state->odd_encoding || state->elements > GW_READ_MAX_ELEMENTS;
+  return state->doctype_line > 0 || state->odd_encoding || is_crowded(state);
 }
 
 static void hear_parser(void *user, xmlErrorPtr error) {
@@ -191,10 +198,10 @@ static gw_status say_why_not(parsing *state) {
   if (state->odd_encoding)
     GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1,
                    "this encoding is not read here; save the file as UTF-8"));
-  if (state->elements > GW_READ_MAX_ELEMENTS)
+  if (is_crowded(state))
     GW_TRY(gw_find(state->findings, GW_ERROR, "too-many", 0,
-                   "there are more than %d elements; a piece needs far fewer",
-                   GW_READ_MAX_ELEMENTS));
+                   "there are more than %d elements or %d attributes; a piece needs far fewer",
+                   GW_READ_MAX_ELEMENTS, GW_READ_MAX_ALL_ATTRIBUTES));
   if (gw_findings_count(state->findings) == 0)
     GW_TRY(gw_find(state->findings, GW_ERROR, "not-xml", 1, "this is not an XML file"));
   return GW_BAD_INPUT;

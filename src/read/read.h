@@ -15,11 +15,12 @@
  * no file takes more than seconds. */
 enum {
   GW_READ_MAX_BYTES = 64 * 1024 * 1024,
-  GW_READ_MAX_ELEMENTS = 100000,
+  GW_READ_MAX_ELEMENTS = 500000,
+  GW_READ_MAX_ALL_ATTRIBUTES = 3000000,
   GW_READ_MAX_ATTRIBUTES = 64, /* of one element */
-  GW_READ_MAX_PARTS = 20000,   /* with those of copied groups */
+  GW_READ_MAX_PARTS = 120000,  /* with those of copied groups */
   GW_READ_MAX_HALVES = 1000,   /* on one part */
-  GW_READ_MAX_ALL_HALVES = 200000,
+  GW_READ_MAX_ALL_HALVES = 600000,
   GW_READ_MAX_RULES = 1000     /* glues, fits, rates, groups, wishes, gauges: of each */
 };
 

@@ -3,12 +3,11 @@
 
 usage: scale.py [PROGRAM] [LARGEST]
 
-Made-up fences (make_piece.py) of 100, 1,000, 5,000 and 20,000 parts (a file may
-have no more); pieces of more than 3,000 parts are checked but not ordered.  Both
+Made-up fences (make_piece.py) of 100, 1,000, 10,000 and 100,000 parts; pieces of more than 3,000 parts are checked but not ordered.  Both
 programs on the same file in the same run, the least of three processor times
 (user and system) and the largest memory.  xmllint only parses; with --schema it
 validates as well, as check does.  Ends with 1 when a part costs more than twice
-as much in the piece of 20,000 as in that of 5,000.
+as much in the piece of 100,000 as in that of 10,000.
 """
 import os
 import resource
@@ -34,7 +33,7 @@ def cost(command):
 
 def main():
     program = sys.argv[1] if len(sys.argv) > 1 else os.path.join(HERE, "../../build/gluewright")
-    largest = int(sys.argv[2]) if len(sys.argv) > 2 else 20000
+    largest = int(sys.argv[2]) if len(sys.argv) > 2 else 100000
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     per_part, failed = {}, 0
     print("%8s %9s | %9s %9s | %9s %9s | %9s | %7s %7s %7s" %
@@ -43,7 +42,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         schema = os.path.join(folder, "piece.xsd")
         subprocess.run([program, "schema", "-o", schema], check=True)
-        for parts in (100, 1000, 5000, 20000):
+        for parts in (100, 1000, 10000, 100000):
             if parts > largest:
                 break
             piece = os.path.join(folder, "fence.xml")
@@ -60,9 +59,9 @@ def main():
             if status != 0:
                 print("  check ended with %d" % status)
                 failed = 1
-    if 20000 in per_part and per_part[20000] > 2 * per_part[5000]:
+    if 100000 in per_part and per_part[100000] > 2 * per_part[10000]:
         print("superlinear: %.1f microseconds a part, %.1f in the smaller piece" %
-              (per_part[20000] * 1e6, per_part[5000] * 1e6))
+              (per_part[100000] * 1e6, per_part[10000] * 1e6))
         failed = 1
     return failed
 

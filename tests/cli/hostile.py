@@ -125,7 +125,7 @@ def crowds(t):
       ["</piece>"], 2, "too-many")
     t("twenty thousand parts alone", [HEAD] + [PART % ("p%d" % i, "/") for i in range(20000)] +
       ["</piece>"], 1, "part-alone")
-    t("thirty thousand parts", [HEAD] + [PART % ("p%d" % i, "/") for i in range(30000)] +
+    t("more parts than are read", [HEAD] + [PART % ("p%d" % i, "/") for i in range(130000)] +
       ["</piece>"], 2, "too-many")
     t("twenty thousand unknown parts",
       [HEAD] + [PART % ("p%d" % i, ' like="%s%d"/' % ("z" * 20, i)) for i in range(20000)] +
