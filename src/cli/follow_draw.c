@@ -61,13 +61,19 @@ static size_t fitting(const char *text, int columns) {
   return at;
 }
 
-static void draw_words(const char *words, int width, FILE *out) {
-  while (*words != '\0') {
-    size_t count = fitting(words, width - 4);
-    fprintf(out, "  " BOLD "%.*s" PLAIN END, (int)count, words);
+/* Words broken to the width, with what stands before the first and later lines. */
+static void draw_broken(const char *first, const char *later, const char *words, int width,
+                        bool bold, FILE *out) {
+  for (const char *before = first; *words != '\0'; before = later) {
+    size_t count = fitting(words, width - 1 - (int)strlen(before));
+    fprintf(out, "%s%s%.*s%s" END, before, bold ? BOLD : "", (int)count, words, bold ? PLAIN : "");
     words += count;
     words += strspn(words, " ");
   }
+}
+
+static void draw_words(const char *words, int width, FILE *out) {
+  draw_broken("  ", "  ", words, width, true, out);
 }
 
 /* ---- the three screens ----------------------------------------------------------------------- */
@@ -90,8 +96,9 @@ static void draw_wait(const gw_following *f, int stage, int64_t now_ms, int widt
   draw_words(dry ? "Lay everything ready."
                  : "Lay everything ready, clamps set to size. Open the glue last.",
              width, out);
-  fprintf(out, END "  First: %s" END END "  space: begin   b: back   q: stop" END,
-          f->items[f->at].step->words);
+  fputs(END, out);
+  draw_broken("  First: ", "         ", f->items[f->at].step->words, width, false, out);
+  fputs(END "  space: begin   b: back   q: stop" END, out);
 }
 
 static void draw_limit(const gw_following *f, int64_t now_ms, int width, FILE *out) {
@@ -123,8 +130,9 @@ static void draw_step(const gw_following *f, int64_t now_ms, int width, FILE *ou
           gw_time_text((now_ms - gw_following_began(f, f->at)) / 1000, took, sizeof took),
           gw_time_text(it->step->end_s - it->step->start_s, planned, sizeof planned));
   bool more = f->at + 1 < f->count && f->items[f->at + 1].stage == it->stage;
-  fprintf(out, "  Then: %s" END END "  space: done   b: back   q: stop" END,
-          more ? f->items[f->at + 1].step->words : "the end of the stage");
+  draw_broken("  Then: ", "        ",
+              more ? f->items[f->at + 1].step->words : "the end of the stage", width, false, out);
+  fputs(END "  space: done   b: back   q: stop" END, out);
 }
 
 void gw_follow_draw(const gw_following *f, int64_t now_ms, int width, FILE *out) {
