@@ -63,7 +63,7 @@ $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 # ---- packages (Debian names) -------------------------------------------------
 PACKAGES = gcc libc6-dev make pkg-config libxml2-dev libhpdf-dev libjansson-dev \
            fonts-sil-andika fonts-dejavu-core
-TEST_PACKAGES = $(PACKAGES) check clang valgrind python3 python3-networkx python3-jsonschema \
+TEST_PACKAGES = $(PACKAGES) glpk-utils check clang valgrind python3 python3-networkx python3-jsonschema \
                 libxml2-utils jing qpdf poppler-utils mupdf-tools mandoc zsh dpkg-dev lintian binutils
 
 # Asks the package manager only when something is missing; nothing is asked of
