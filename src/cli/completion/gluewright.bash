@@ -3,7 +3,8 @@
 _gluewright() {
   local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]}
   local options='--output --paper --size --from-list --units --table --tree --ways --start
-    --rehearse --times --draft --as-measured --relaxng --json --quiet --color --help --version'
+    --rehearse --times --draft --as-measured --relaxng --labels
+    --first-label --json --quiet --color --help --version'
   local i command=
   COMPREPLY=()
   # "--paper=a4" comes as three words.
@@ -20,7 +21,7 @@ _gluewright() {
     --units | -u) COMPREPLY=($(compgen -W 'mm in' -- "$cur")); return ;;
     --table | -b) COMPREPLY=($(compgen -W 'parts joints order' -- "$cur")); return ;;
     --color | -c) COMPREPLY=($(compgen -W 'auto always never' -- "$cur")); return ;;
-    --size | -s | --start | -S) return ;;
+    --size | -s | --start | -S | --labels | -L | --first-label | -F) return ;;
     --output | -o | --from-list | -l | --as-measured) COMPREPLY=($(compgen -f -- "$cur")); return ;;
   esac
   if [[ $cur == -* ]]; then
