@@ -63,7 +63,9 @@ size_t gw_project_findings(const gw_project *project) {
 
 bool gw_project_finding_at(const gw_project *project, size_t index, gw_project_finding *out) {
   static const gw_project_severity severities[] = {
-      [GW_ERROR] = GW_PROJECT_ERROR, [GW_WARNING] = GW_PROJECT_WARNING, [GW_NOTE] = GW_PROJECT_NOTE};
+      [GW_ERROR] = GW_PROJECT_ERROR,
+      [GW_WARNING] = GW_PROJECT_WARNING,
+      [GW_NOTE] = GW_PROJECT_NOTE};
   if (index >= gw_project_findings(project)) return false;
   const gw_finding *f = gw_findings_at(project->job.findings, index);
   *out = (gw_project_finding){.severity = severities[f->severity], .code = f->code,
@@ -123,10 +125,16 @@ static char *write_view(const gw_project *project, view_writer *write) {
   return NULL;
 }
 
-char *gw_project_order_text(const gw_project *project) { return write_view(project, gw_text_order); }
-char *gw_project_order_json(const gw_project *project) { return write_view(project, gw_json_order); }
+char *gw_project_order_text(const gw_project *project) {
+  return write_view(project, gw_text_order);
+}
 
-static gw_status print(gw_project *project, const char *folder, gw_project_paper paper, bool draft) {
+char *gw_project_order_json(const gw_project *project) {
+  return write_view(project, gw_json_order);
+}
+
+static gw_status print(gw_project *project, const char *folder, gw_project_paper paper,
+                       bool draft) {
   const gw_job *job = &project->job;
   bool mates = gw_project_judge(project) == GW_PROJECT_MATES;
   if (job->fit == NULL || job->marks == NULL)

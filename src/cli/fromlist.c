@@ -215,8 +215,8 @@ static void write_head(const listing *l) {
   char name[NAME_LENGTH];
   fputs("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
         "<!-- From a parts list.  Sizes are overall: length along the grain, tails and tenons\n"
-        "     included.  Put right for each part where its face side (face) and its face edge (edge)\n"
-        "     point as the piece stands before you, then give it the halves of its joints. -->\n"
+        "     included.  Put right for each part where its face side (face) and its face edge\n"
+        "     (edge) point as the piece stands before you, then give it the halves of its joints. -->\n"
         "<piece xmlns=\"urn:gluewright:piece:1\" version=\"1\"", l->out);
   write_escaped(l->out, "name", piece_name(l->o->from_list, name, sizeof name));
   fprintf(l->out, " units=\"%s\">\n", l->o->units == GW_UNITS_INCH ? "in" : "mm");

@@ -54,8 +54,9 @@ static void say(gw_progress *p, int64_t now) {
   int used = snprintf(line, sizeof line, "looking for the best order: %lld s",
                       (long long)(now / 1000));
   if (p->cost >= 0)
-    used += snprintf(line + used, sizeof line - (size_t)used, ", best so far %lld (none below %lld)",
-                     (long long)p->cost, (long long)p->bound);
+    used += snprintf(line + used, sizeof line - (size_t)used,
+                     ", best so far %lld (none below %lld)", (long long)p->cost,
+                     (long long)p->bound);
   if (used < 66) snprintf(line + used, sizeof line - (size_t)used, "; ^C ends it");
   fprintf(stderr, "\r%-79s", line);
   fflush(stderr);

@@ -88,7 +88,8 @@ static bool find_attribute(const char *text, size_t count, size_t at, const char
       continue;
     }
     const char *open = memchr(text + at, '"', count - at);
-    const char *shut = open == NULL ? NULL : memchr(open + 1, '"', count - (size_t)(open - text) - 1);
+    size_t left = open == NULL ? 0 : count - (size_t)(open - text) - 1;
+    const char *shut = open == NULL ? NULL : memchr(open + 1, '"', left);
     *from = at;
     *to = shut == NULL ? at + length : (size_t)(shut - text) + 1;
     return true;
@@ -105,7 +106,8 @@ static void set_line(const char *text, size_t count, gw_pointed *spot) {
   if (spot->to > spot->end) spot->to = spot->end;
 }
 
-bool gw_show_spot(const char *text, size_t count, int line, const char *attribute, gw_pointed *out) {
+bool gw_show_spot(const char *text, size_t count, int line, const char *attribute,
+                  gw_pointed *out) {
   size_t at = 0;
   bool found = false;
   for (int here = 1; here < line; ++here) {
