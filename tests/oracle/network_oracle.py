@@ -1,8 +1,8 @@
 """Compares the network room with python3-networkx on random systems.
 
-usage: network_oracle.py [PROGRAM [COUNT]]
+usage: network_oracle.py [BUILD [COUNT]]
 
-PROGRAM is build/bench/netsolve unless given.  Every solution is put into every
+BUILD is the build folder.  Every solution is put into every
 constraint; every cycle is walked and added up again; whether there is a
 solution, the bounds from node 0, and the size and sum of the smallest cycle
 are worked out here by other means.  Ends with `N passed, M failed`.
@@ -179,7 +179,8 @@ def answers(text):
 
 
 def main():
-    program = sys.argv[1] if len(sys.argv) > 1 else os.path.join(TOP, "build/bench/netsolve")
+    build = sys.argv[1] if len(sys.argv) > 1 else os.path.join(TOP, "build")
+    program = os.path.abspath(os.path.join(build, "bench/netsolve"))
     count = int(sys.argv[2]) if len(sys.argv) > 2 else 10000
     rng = random.Random(20117)
     systems = [random_system(rng, k) for k in range(count)]

@@ -1,7 +1,7 @@
 #!/bin/sh
 # rcpspmax.sh - solves scheduling instances with known optima and compares.
 #
-# usage: rcpspmax.sh [PROGRAM]    (build/bench/timelag unless given)
+# usage: rcpspmax.sh [BUILD]    (the build folder; build unless given)
 #
 # Always: our own small instances in tests/oracle/lags, answers worked by hand.
 # Also, where it is present: a directory of published instances in the .sch
@@ -9,7 +9,7 @@
 # GLUEWRIGHT_RCPSPMAX or found as ../shared/data/rcpspmax/*/ beside the project.
 # Ends with `N passed, M failed`.
 top=$(cd "$(dirname "$0")/../.." && pwd) || exit 2
-program=${1:-$top/build/bench/timelag}
+program=${1:-$top/build}/bench/timelag
 seconds=${GLUEWRIGHT_RCPSPMAX_SECONDS:-20}
 passed=0
 failed=0
