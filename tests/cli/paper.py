@@ -1,0 +1,305 @@
+#!/usr/bin/python3
+"""What lies on the paper, measured in the files by other programs.
+
+usage: paper.py PROGRAM [all]
+
+For each project and a piece in inches, on A4 and on US Letter:
+  - the page has the size of the paper, and all text stays 4 mm from its edges
+    (most printers leave them white); no word lies over another (pdftotext -bbox);
+  - every point of every line and fill is on the page (qpdf --qdf);
+  - MuPDF reads the same characters as Poppler;
+  - on labels.pdf the large number of each joint is there twice for each copy of
+    the piece, and no other large number is;
+  - the ruler of a page that says it is 100 mm long is, in the page's operators,
+    and drawings at full size have the sizes of the project;
+  - a second run, in another folder, language and time zone, gives the same bytes.
+Then four copies of a piece: each mark stands on two labels with each of the four
+signs, each part's letter on one, and no label is without its sign.
+
+The everyday run takes each piece on one paper; `all` takes both.
+"""
+import collections
+import csv
+import io
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import printed  # noqa: E402: the path is set above
+
+EDGE = 4.0       # mm
+SLACK = 0.15     # mm that boxes of words may share
+LARGE = 7.6      # mm: taller boxes than those of figures in sketches, of 13 points
+RULER = "This line is 100 mm long."
+SIGN = re.compile(r"[#+]+")
+# Thickness and width of tenons and mortises in mm, as the projects state them:
+# they are grey in the drawings at full size.
+FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110)], "side-table": [(6, 28), (6, 100)],
+             "wharf-stool-inch": [(6.35, 38.1)]}
+
+passed, failures = 0, []
+
+
+def expect(truth, words):
+    global passed
+    passed += bool(truth)
+    if not truth:
+        failures.append(words)
+
+
+# ---- words ------------------------------------------------------------------------
+
+
+def overlapping(words):
+    """Pairs of words of one page that meet.  A box is as high as the tallest
+    letters of its face, so a sixth is taken off at the top and at the foot."""
+    found = []
+    boxes = []
+    for word in words:
+        sixth = (word.y1 - word.y0) / 6
+        boxes.append((word.y0 + sixth, word.y1 - sixth, word))
+    boxes.sort(key=lambda box: box[0])
+    for i, (_, bottom, one) in enumerate(boxes):
+        for top, _, other in boxes[i + 1:]:
+            if top >= bottom - SLACK:
+                break
+            if one.x0 < other.x1 - SLACK and other.x0 < one.x1 - SLACK:
+                found.append("'%s' over '%s'" % (one.text, other.text))
+    return found
+
+
+def check_words(pdf, paper, what):
+    words, sizes = printed.words(pdf)
+    wanted = printed.PAPERS[paper]
+    expect(sizes and all(abs(s[i] - wanted[i]) < 0.1 for s in sizes for i in (0, 1)),
+           "%s: pages of %s" % (what, sorted(set(sizes))))
+    for number, (wide, high) in enumerate(sizes, 1):
+        here = [word for word in words if word.page == number]
+        expect(here, "%s, page %d: no words" % (what, number))
+        out = [w.text for w in here
+               if w.x0 < EDGE or w.x1 > wide - EDGE or w.y0 + (w.y1 - w.y0) / 6 < EDGE or
+               w.y1 - (w.y1 - w.y0) / 6 > high - EDGE]
+        expect(not out, "%s, page %d: off the page: %s" % (what, number, out[:5]))
+        over = overlapping(here)
+        expect(not over, "%s, page %d: %s" % (what, number, over[:5]))
+    return words
+
+
+def characters(text):
+    return collections.Counter("".join(text.decode("utf-8").split()))
+
+
+def check_readers(pdf, what):
+    one = characters(printed.run("pdftotext", "-q", "-raw", pdf, "-"))
+    other = characters(printed.run("mutool", "draw", "-q", "-F", "txt", pdf))
+    expect(one == other, "%s: read differently: %s" % (what, dict((one - other) + (other - one))))
+
+
+# ---- operators ----------------------------------------------------------------------
+
+
+def pages_of(pdf):
+    """The operators of each page as lines."""
+    spread = printed.run("qpdf", "--qdf", "--object-streams=disable", pdf, "-").decode("latin-1")
+    parts = re.split(r"^%% Contents for page \d+$", spread, flags=re.M)[1:]
+    return [part[part.index("stream\n") + 7:part.index("endstream")].splitlines()
+            for part in parts]
+
+
+class Path:
+    """A line or fill: its points in mm from the lower left, its operator and grey."""
+
+    def __init__(self, points, how, grey):
+        self.points, self.how, self.grey = points, how, grey
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        self.x0, self.x1, self.y0, self.y1 = min(xs), max(xs), min(ys), max(ys)
+        self.wide, self.high = self.x1 - self.x0, self.y1 - self.y0
+
+
+def paths_of(lines):
+    """What a page draws; a page with a scale of its own would be measured wrongly."""
+    found, points, grey = [], [], 0.0
+    for line in lines:
+        words = line.split()
+        operator = words[-1] if words else ""
+        if operator == "cm":
+            raise RuntimeError("a page changes its scale: " + line)
+        if operator in ("m", "l", "c"):
+            values = [float(word) * printed.MM for word in words[:-1]]
+            points += list(zip(values[::2], values[1::2]))
+        elif operator == "re":
+            x, y, wide, high = (float(word) * printed.MM for word in words[:4])
+            points += [(x, y), (x + wide, y + high)]
+        elif operator == "g":
+            grey = float(words[0])
+        elif operator in ("S", "s", "f", "n") and points:
+            found.append(Path(points, operator, grey))
+            points = []
+    return found
+
+
+def check_inside(pages, paper, what):
+    wide, high = printed.PAPERS[paper]
+    for number, paths in enumerate(pages, 1):
+        out = [p for p in paths if p.x0 < -0.01 or p.y0 < -0.01 or p.x1 > wide + 0.01 or
+               p.y1 > high + 0.01]
+        expect(paths and not out, "%s, page %d: %d of %d lines and fills are off the page" %
+               (what, number, len(out), len(paths)))
+
+
+def check_rulers(pages, words, paper, what):
+    """The longest level line over the words on the ruler's page, with its ticks."""
+    rulers = 0
+    high = printed.PAPERS[paper][1]
+    for number, paths in enumerate(pages, 1):
+        here = [w for w in words if w.page == number]
+        text = " ".join(w.text for w in here)
+        if RULER not in text:
+            continue
+        rulers += 1
+        at = next(w for i, w in enumerate(here)
+                  if " ".join(x.text for x in here[i:i + 6]) == RULER)
+        lines = [p for p in paths if p.how == "S" and p.high < 0.01 and p.wide > 50 and
+                 abs(p.x0 - at.x0) < 2 and 0 < at.y1 - (high - p.y0) < 8]
+        ticks = {round(p.x0 - line.x0, 2) for line in lines for p in paths
+                 if p.how == "S" and p.wide < 0.01 and abs(p.y0 - line.y0) < 0.01}
+        expect([round(p.wide, 2) for p in lines] == [100.0], "%s, page %d: the ruler is %s" %
+               (what, number, ["%.3f" % p.wide for p in lines]))
+        expect(ticks >= {10.0 * i for i in range(11)}, "%s, page %d: ticks at %s" %
+               (what, number, sorted(ticks)))
+    return rulers
+
+
+# ---- labels -----------------------------------------------------------------------
+
+
+def table(program, piece, name):
+    done = subprocess.run([program, "list", "-q", "-b", name, piece], capture_output=True,
+                          text=True, check=True)
+    return list(csv.DictReader(io.StringIO(done.stdout)))
+
+
+def large_marks(words, pattern):
+    """[(mark, sign)] of the large marks; a sign stands at the right of its mark, in
+    the same word or in the next."""
+    signs = [w for w in words if SIGN.fullmatch(w.text)]
+    found = []
+    for word in words:
+        match = re.fullmatch(pattern + r"([#+]*)", word.text)
+        if match is None or word.y1 - word.y0 < LARGE:
+            continue
+        sign = match[2]
+        for other in signs:
+            if other.page == word.page and \
+                    -0.5 < other.x0 - word.x1 < 0.15 * (word.y1 - word.y0) and \
+                    word.y0 < (other.y0 + other.y1) / 2 < word.y1:
+                sign += other.text
+        found.append((match[1], sign))
+    return found
+
+
+def check_marks(program, piece, words, signs, what):
+    joints = [row["mark"] for row in table(program, piece, "joints")]
+    wanted = {(mark, sign): 2 for mark in joints for sign in signs}
+    found = collections.Counter(large_marks(words, r"(\d+)"))
+    expect(joints and found == wanted, "%s: marks and their labels: %s" %
+           (what, sorted(k for k in set(found) | set(wanted) if found[k] != wanted.get(k, 0))[:6]))
+
+
+def check_letters(program, piece, words, signs, what):
+    """With signs only: without, the letters on labels of halves look the same."""
+    parts = [row["mark"] for row in table(program, piece, "parts")]
+    wanted = {(mark, sign): 1 for mark in parts for sign in signs}
+    found = collections.Counter(pair for pair in large_marks(words, "([A-Z]+)") if pair[1])
+    expect(parts and found == wanted, "%s: letters and their labels: %s" %
+           (what, sorted(k for k in set(found) | set(wanted) if found[k] != wanted.get(k, 0))[:6]))
+
+
+def signs_of(copies):
+    """Ones are crosses, fives are hashes."""
+    return [""] if copies == 1 else ["#" * (n // 5) + "+" * (n % 5) for n in range(1, copies + 1)]
+
+
+# ---- a piece ------------------------------------------------------------------------
+
+
+def bytes_again(program, piece, paper, folder):
+    """The sheets of a second run elsewhere."""
+    environment = dict(os.environ, TZ="Pacific/Chatham", LANG="de_DE.UTF-8", LC_ALL="C")
+    subprocess.run([os.path.abspath(program), "print", "-q", "-p", paper, "-o", "again",
+                    os.path.abspath(piece)], check=True, cwd=folder, env=environment,
+                   capture_output=True)
+    return [os.path.join(folder, "again", name) for name in printed.SHEETS]
+
+
+def content(path):
+    with open(path, "rb") as file:
+        return file.read()
+
+
+def check_full_size(name, pages, what):
+    drawn = {tuple(sorted((round(p.wide, 2), round(p.high, 2)))) for paths in pages for p in paths
+             if p.how == "f" and 0 < p.grey < 1}
+    for size in FULL_SIZE.get(name, []):
+        expect(size in drawn, "%s: no grey stretch of %g x %g mm" % ((what,) + size))
+
+
+def check_piece(program, piece, paper):
+    name = os.path.splitext(os.path.basename(piece))[0]
+    copies = int((re.search(rb'<piece[^>]* copies="(\d+)"', content(piece)) or [0, b"1"])[1])
+    with tempfile.TemporaryDirectory() as folder:
+        sheets = printed.print_piece(program, piece, paper, os.path.join(folder, "first"))
+        again = bytes_again(program, piece, paper, folder)
+        for pdf, second in zip(sheets, again):
+            what = "%s on %s, %s" % (name, paper, os.path.basename(pdf))
+            expect(content(pdf) == content(second), "%s: other bytes the second time" % what)
+            words = check_words(pdf, paper, what)
+            check_readers(pdf, what)
+            pages = [paths_of(lines) for lines in pages_of(pdf)]
+            check_inside(pages, paper, what)
+            rulers = check_rulers(pages, words, paper, what)
+            if pdf.endswith("labels.pdf"):
+                expect(rulers == 1, "%s: %d rulers" % (what, rulers))
+                check_marks(program, piece, words, signs_of(copies), what)
+            if pdf.endswith("marking-out.pdf"):
+                check_full_size(name, pages, what)
+                at_full_size = any("full scale" in " ".join(w.text for w in words if w.page == n)
+                                   for n in range(1, len(pages) + 1))
+                expect(rulers >= at_full_size, "%s: layouts at full scale without ruler" % what)
+
+
+def check_copies(program, piece, copies):
+    with tempfile.TemporaryDirectory() as folder:
+        many = os.path.join(folder, "many.xml")
+        with open(many, "wb") as out:
+            out.write(content(piece).replace(b"<piece ", b'<piece copies="%d" ' % copies, 1))
+        labels = printed.print_piece(program, many, "a4", folder)[0]
+        what = "%s, %d copies" % (os.path.basename(piece), copies)
+        words = check_words(labels, "a4", what)
+        check_marks(program, many, words, signs_of(copies), what)
+        check_letters(program, many, words, signs_of(copies), what)
+
+
+def main():
+    program, everything = sys.argv[1], sys.argv[2:] == ["all"]
+    pieces = printed.pieces()
+    papers = list(printed.PAPERS)
+    for i, piece in enumerate(pieces):
+        for k, paper in enumerate(papers):
+            if everything or (i + k) % 2:
+                check_piece(program, piece, paper)
+    for i, piece in enumerate(pieces[:-1]):
+        if everything or i % 3 == 0:
+            check_copies(program, piece, 4)
+    for words in failures:
+        print("FAILED:", words)
+    print("%d passed, %d failed" % (passed, len(failures)))
+    return 1 if failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
