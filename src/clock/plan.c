@@ -124,7 +124,7 @@ static gw_status halve(const gw_plan *q, gw_plan_answer *a, int *trial) {
   while (least < a->open_s && unsure < MOST_UNSURE) {
     int middle = least + (a->open_s - least) / 2;
     bool found, sure;
-    GW_TRY(gw_plan_search(q, middle, trial, &found, &sure));
+    GW_TRY(gw_plan_search(q, middle, true, trial, &found, &sure));
     if (found) {
       memcpy(a->start, trial, (size_t)gw_plan_tasks(q) * sizeof *trial);
       gw_plan_measure(q, a);
@@ -149,7 +149,7 @@ static gw_status seek(laying *l, gw_plan_answer *a, int *trial) {
   if (!found) {
     int open = q->open_s > 0 ? q->open_s : INT_MAX;
     /* Even one join by itself is open for too long. */
-    if (within(a->bound_s, open)) GW_TRY(gw_plan_search(q, open, trial, &found, &sure));
+    if (within(a->bound_s, open)) GW_TRY(gw_plan_search(q, open, true, trial, &found, &sure));
     else sure = l->proven;
   }
   a->proven = !found && sure;
@@ -225,7 +225,7 @@ gw_status gw_plan_shorten(const gw_plan *q, gw_plan_answer *a) {
   int *trial = malloc((tasks + 1) * sizeof *trial);
   if (trial == NULL) return GW_NO_MEMORY;
   bool found, sure;
-  gw_status status = gw_plan_search(q, a->open_s, trial, &found, &sure);
+  gw_status status = gw_plan_search(q, a->open_s, false, trial, &found, &sure);
   gw_plan_answer shorter = *a;
   shorter.start = trial;
   if (status == GW_OK && found) gw_plan_measure(q, &shorter);

@@ -92,8 +92,9 @@ int gw_plan_share(const int *seconds, int count, int people, int *who, bool *pro
 void gw_plan_measure(const gw_plan *q, gw_plan_answer *answer);
 
 /* plan_search.c: a plan in which no joint is open for more than open_s, and
- * which ends first of those that the search sees; into start[].  *sure: when none
- * was found, there is none. */
-gw_status gw_plan_search(const gw_plan *q, int open_s, int *start, bool *found, bool *sure);
+ * which ends first of those that the search sees, or the first one seen when
+ * `any` will do; into start[].  *sure: when none was found, there is none. */
+gw_status gw_plan_search(const gw_plan *q, int open_s, bool any, int *start, bool *found,
+                         bool *sure);
 
 #endif

@@ -8,7 +8,7 @@
 /* A node of the search costs about the square of the tasks.  One search may take
  * so many squares, and when the effort left for the whole piece is used up, only
  * few. */
-enum { MOST_EFFORT = 10000000, LEAST_EFFORT = 200000, MOST_NODES = 100000 };
+enum { MOST_EFFORT = 2000000, LEAST_EFFORT = 1500000, MOST_NODES = 100000 };
 
 static int64_t square(const gw_plan *q) {
   int64_t tasks = gw_plan_tasks(q);
@@ -61,22 +61,23 @@ static gw_status add_lags(const gw_plan *q, gw_timelag *t, int open_s) {
   return GW_OK;
 }
 
-static gw_status ask(const gw_plan *q, gw_timelag *t, int open_s, int64_t *start,
+static gw_status ask(const gw_plan *q, gw_timelag *t, int open_s, bool any, int64_t *start,
                      gw_timelag_answer *answer) {
-  gw_timelag_options options = {.nodes = nodes_for(q), .limit = -1};
+  gw_timelag_options options = {.nodes = nodes_for(q), .first = any, .limit = -1};
   GW_TRY(add_tasks(q, t));
   GW_TRY(add_lags(q, t, open_s));
   return gw_timelag_solve(t, &options, start, answer);
 }
 
-gw_status gw_plan_search(const gw_plan *q, int open_s, int *start, bool *found, bool *sure) {
+gw_status gw_plan_search(const gw_plan *q, int open_s, bool any, int *start, bool *found,
+                         bool *sure) {
   int tasks = gw_plan_tasks(q);
   *found = *sure = false;
   if (tasks > GW_PLAN_SEARCHED) return GW_OK;
   int64_t people = q->people, *at = malloc(((size_t)tasks + 1) * sizeof *at);
   gw_timelag *t = gw_timelag_new(1, &people);
   gw_timelag_answer answer = {0};
-  gw_status status = t == NULL || at == NULL ? GW_NO_MEMORY : ask(q, t, open_s, at, &answer);
+  gw_status status = t == NULL || at == NULL ? GW_NO_MEMORY : ask(q, t, open_s, any, at, &answer);
   *found = status == GW_OK && answer.found;
   *sure = answer.kind == GW_TIMELAG_INFEASIBLE;
   if (q->effort != NULL) *q->effort -= answer.nodes * square(q);

@@ -52,6 +52,7 @@ typedef struct gw_timelag_options {
   int64_t nodes;            /* stop after so many search nodes; 0: no limit */
   bool (*stop)(void *with); /* asked now and then; true stops; may be NULL */
   void *with;
+  bool first;               /* any schedule will do: stop at the first one found */
   int64_t limit;            /* no schedule that ends later counts; < 0: none */
 } gw_timelag_options;
 

@@ -228,6 +228,7 @@ static gw_status back(gw_timelag_search *s, stack *t, bool *ok, bool *done) {
 static bool must_stop(const gw_timelag_search *s, run *r) {
   const gw_timelag_options *o = r->options;
   if (o->nodes > 0 && s->nodes >= o->nodes) return true;
+  if (o->first && s->found) return true;
   if (o->stop == NULL || s->nodes < r->asked) return false;
   r->asked = s->nodes + NODES_A_QUESTION;
   return o->stop(o->with);
