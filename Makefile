@@ -63,7 +63,7 @@ $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 # ---- packages (Debian names) -------------------------------------------------
 PACKAGES = gcc libc6-dev make pkg-config libxml2-dev libhpdf-dev libjansson-dev \
            fonts-sil-andika fonts-dejavu-core
-TEST_PACKAGES = $(PACKAGES) glpk-utils check clang valgrind python3 python3-networkx python3-jsonschema \
+TEST_PACKAGES = $(PACKAGES) glpk-utils check clang libclang-rt-14-dev valgrind python3 python3-networkx python3-jsonschema \
                 libxml2-utils jing qpdf poppler-utils mupdf-tools python3-pil tesseract-ocr \
                 tesseract-ocr-eng mandoc zsh dpkg-dev lintian binutils
 
@@ -99,6 +99,18 @@ test: test-packages
 
 unit: $(UNIT)
 bench: $(BENCH) $(BUILD)/gluewright
+
+# ---- fuzzing: libFuzzer programs in $(BUILD)/fuzz; see tests/fuzz/run.sh ----------
+FUZZERS = $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/fuzz_%,$(wildcard tests/fuzz/fuzz_*.c))
+.PHONY: fuzz fuzzers
+fuzz:
+	$(Q)$(MAKE) --no-print-directory BUILD=$(BUILD)/fuzz CC=clang OPT="-O1 -g" HARDEN= LDHARDEN= \
+	  SAN="-fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all" fuzzers
+fuzzers: $(FUZZERS)
+$(BUILD)/fuzz_%: tests/fuzz/fuzz_%.c tests/fuzz/mutate.c tests/fuzz/fuzz.h $(LIB)
+	$(say) LINK $@
+	$(Q)$(CC) $(subst fuzzer-no-link,fuzzer,$(CFLAGS_ALL)) -Itests/fuzz -o $@ \
+	  $(filter %.c,$^) $(LIB) $(LIBS)
 
 clean:
 	rm -rf $(BUILD)

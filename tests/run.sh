@@ -73,6 +73,9 @@ if [ "${1:-}" != fast ]; then
     run "sanitized $(basename "$test")" "$test"
   done
   run "sanitized broken pieces" sh tests/cli/broken.sh "$BUILD/asan/gluewright"
+  run "sanitized fuzzing finds" sh tests/cli/found.sh "$BUILD/asan/gluewright"
+  build "fuzzing programs" BUILD="$BUILD" fuzz
+  run "fuzzing" sh tests/fuzz/run.sh "$BUILD/fuzz"
   for piece in projects/*.xml; do
     run "sanitized sheets of $(basename "$piece")" "$BUILD/asan/gluewright" print -q \
       -o "$BUILD/asan/sheets" "$piece"

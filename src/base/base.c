@@ -207,6 +207,7 @@ const char *gw_len_parse(const char *text, gw_units units, gw_len *out) {
 
 static void text_mm(gw_len size, const char *sign, char *buffer, size_t room) {
   int64_t thousandths = round_divide(size * 1000, GW_MM);
+  if (thousandths == 0) sign = "";
   int length = snprintf(buffer, room, "%s%lld.%03lld", sign, (long long)(thousandths / 1000),
                         (long long)(thousandths % 1000));
   while (length > 0 && buffer[length - 1] == '0') buffer[--length] = '\0';
@@ -216,6 +217,7 @@ static void text_mm(gw_len size, const char *sign, char *buffer, size_t room) {
 static void text_inch(gw_len size, const char *sign, char *buffer, size_t room) {
   int64_t parts = round_divide(size * 64, GW_INCH), bottom = 64;
   int64_t whole = parts / 64, top = parts % 64;
+  if (parts == 0) sign = "";
   while (top != 0 && top % 2 == 0) {
     top /= 2;
     bottom /= 2;

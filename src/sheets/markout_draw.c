@@ -303,6 +303,9 @@ typedef struct stretch_of {
 static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
   stretch_of s = {.whole = mm_at(whole), .lo = mm_at(span->lo),
                   .hi = mm_at(span->lo + span->size)};
+  /* A draft may have a half beside its part. */
+  s.lo = fmin(fmax(s.lo, 0), s.whole);
+  s.hi = fmin(fmax(s.hi, s.lo), s.whole);
   s.from = s.lo < 2.5 * BESIDE ? 0 : s.lo - BESIDE;
   s.to = s.whole - s.hi < 2.5 * BESIDE ? s.whole : s.hi + BESIDE;
   bool whole_length = s.from <= 0 && s.to >= s.whole && s.hi - s.lo > s.whole - 1;

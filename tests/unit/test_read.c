@@ -96,6 +96,8 @@ START_TEST(lengths_for_people) {
       {0, GW_UNITS_INCH, "0"},
       {GW_INCH + GW_INCH * 3 / 8, GW_UNITS_INCH, "1 3/8"},
       {-GW_INCH / 64, GW_UNITS_INCH, "-1/64"},
+      {-GW_MM / 16, GW_UNITS_INCH, "0"},
+      {-1, GW_UNITS_MM, "0"},
       {GW_INCH - 1, GW_UNITS_INCH, "1"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
