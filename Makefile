@@ -175,7 +175,7 @@ install-library: lib
 	sed -e 's|@PREFIX@|$(PREFIX)|; s|@VERSION@|$(VERSION)|' \
 	  -e 's|@LIBDIR@|$(libdir:$(PREFIX)/%=$${prefix}/%)|' \
 	  -e 's|@INCLUDEDIR@|$(includedir:$(PREFIX)/%=$${prefix}/%)|' \
-	  packaging/gluewright.pc.in >$(BUILD)/gluewright.pc
+	  src/packaging/gluewright.pc.in >$(BUILD)/gluewright.pc
 	$(INSTALL) -m 644 $(BUILD)/gluewright.pc $(DESTDIR)$(libdir)/pkgconfig/
 
 # Takes out what install put there, and the folders that are its own.
@@ -191,7 +191,7 @@ uninstall:
 
 # A Debian package of the command.
 deb: all
-	$(Q)sh packaging/deb.sh $(BUILD) $(VERSION)
+	$(Q)sh src/packaging/deb.sh $(BUILD) $(VERSION)
 
 # The schema is completed from the table of joint kinds.
 $(BUILD)/gen/mkschema: src/read/schema/mkschema.c src/model/model.c src/model/kinds.def src/base/base.c

@@ -3,7 +3,7 @@
 #   deb.sh BUILD VERSION
 # Wants dpkg-deb, and dpkg-shlibdeps (dpkg-dev) for the versions of the libraries.
 set -eu
-cd "$(dirname "$0")/.."
+cd "$(dirname "$0")/../.."
 build=$1 version=$2
 work=$build/deb root=$build/deb/root
 arch=$(dpkg --print-architecture)
