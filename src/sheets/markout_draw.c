@@ -219,6 +219,7 @@ static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
   gw_type type = GW_TYPE_BOLD(flow->bench);
   gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
   gw_flow_text(flow, type, 0, words);
+  gw_flow_need(flow, follows); /* words of a page or more have used up what was there */
 }
 
 static const char *tails_words(gw_flow *flow, const gw_sheets_job *job, int joint) {

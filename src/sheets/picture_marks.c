@@ -108,20 +108,41 @@ static bool same_spot(gw_spot a, gw_spot b) {
   return fabs(a.x - b.x) < 0.5 && fabs(a.y - b.y) < 0.5;
 }
 
+/* The box round a place and its spot; a tag without a place has its spot only,
+ * and what is fixed no spot. */
+static gw_area reach(gw_area place, gw_spot spot, bool fixed) {
+  if (fixed) return place;
+  double x = spot.x, y = spot.y, right = spot.x, bottom = spot.y;
+  if (place.w > 0) {
+    x = fmin(x, place.x);
+    y = fmin(y, place.y);
+    right = fmax(right, place.x + place.w);
+    bottom = fmax(bottom, place.y + place.h);
+  }
+  return (gw_area){x, y, right - x, bottom - y};
+}
+
+#define BESIDE_SPOT 0.5 /* a place so near to another's spot lies over it, mm */
+
 /* What a place costs a tag, given the others that have theirs; below 0 when it
  * cannot be had, or costs no less than `most` (0: any cost will do). */
 static double cost_of(const table *t, size_t index, gw_area place, double most) {
   const gw_tag *tag = &t->tags[index];
   double cost = distance(place, tag->spot);
-  if (!within(place, t->area) || taken(t, index, place)) return -1;
-  if (!tag->on_spot && cost < CLEAR - 1e-6) return -1;
+  if (!within(place, t->area) || (most > 0 && cost >= most)) return -1;
+  if ((!tag->on_spot && cost < CLEAR - 1e-6) || taken(t, index, place)) return -1;
   if (tag->home.w > 0 && !within(place, tag->home)) cost += COST_AWAY;
   gw_spot start = leader_start(place, tag->spot);
+  gw_area mine = reach(place, tag->spot, false);
   for (size_t i = 0; i < t->count; ++i) {
     const gw_tag *other = &t->tags[i];
-    if (i == index) continue;
+    /* Most are far off, and cost nothing. */
+    if (i == index || !overlap(mine, reach(other->place, other->spot, other->fixed),
+                               2 * BESIDE_SPOT))
+      continue;
     if (most > 0 && cost >= most) return -1;
-    if (!other->fixed && near(place, other->spot, 0.5) && !same_spot(other->spot, tag->spot))
+    if (!other->fixed && near(place, other->spot, BESIDE_SPOT) &&
+        !same_spot(other->spot, tag->spot))
       cost += COST_COVER;
     if (other->place.w <= 0) continue;
     double more = cost_beside(tag, place, start, other);
@@ -156,14 +177,15 @@ static gw_area at_ring(const gw_tag *tag, gw_area size, double angle, double out
 }
 
 /* Tries the rings round the spot; the best free place becomes the tag's.
- * Returns its cost, below 0 when none is free. */
-static double settle(table *t, size_t index, gw_area size) {
+ * Returns its cost, below 0 when none is free that costs less than `most` (below
+ * 0: any cost will do). */
+static double settle(table *t, size_t index, gw_area size, double most) {
   gw_tag *tag = &t->tags[index];
-  double best = -1;
+  double best = most;
   gw_area found = {0, 0, 0, 0};
   for (int ring = tag->on_spot ? 0 : 1; ring <= RINGS; ++ring) {
     double out = ring == 0 ? -1 : CLEAR + 0.1 + (ring - 1) * size.h * 0.45;
-    if (best >= 0 && best < out) break; /* farther costs more */
+    if (found.w > 0 && best < out) break; /* farther costs more */
     int sectors = ring == 0 ? 1 : ring < 4 ? SECTORS : 2 * SECTORS;
     for (int k = 0; k < sectors; ++k) {
       double angle = 2 * acos(-1) * (k + 0.5 * (ring % 2)) / sectors - acos(-1) / 2;
@@ -175,7 +197,7 @@ static double settle(table *t, size_t index, gw_area size) {
     }
   }
   tag->place = found;
-  return best;
+  return found.w > 0 ? best : -1;
 }
 
 /* Any free place at all, row by row. */
@@ -197,23 +219,30 @@ static double settle_anywhere(table *t, size_t index, gw_area size) {
 
 /* ---- all of them -------------------------------------------------------------------- */
 
-/* Gives each tag the best place that those before it have left, letters first.
- * Returns how many found none; *cost is what the others cost together. */
-static size_t place_all(table *t, gw_doc *doc, bool anywhere, double *total) {
-  size_t without = 0;
-  *total = 0;
+enum how {
+  PLACE_TRYING, /* ends with the first tag that finds no place, or when all cost too much */
+  PLACE_NEAR,   /* tags that find no place have none */
+  PLACE_ANYWHERE
+};
+
+/* Gives each tag the best place that those before it have left, letters first,
+ * until together they cost more than `most`.  Whether all found one. */
+static bool place_all(table *t, gw_doc *doc, enum how how, double most) {
+  double total = 0;
+  bool all = true;
   for (size_t i = 0; i < t->count; ++i)
     if (!t->tags[i].fixed) t->tags[i].place = (gw_area){0, 0, 0, 0};
   for (int boxed = 1; boxed >= 0; --boxed)
     for (size_t i = 0; i < t->count; ++i) {
       if (t->tags[i].fixed || t->tags[i].boxed != (boxed == 1)) continue;
       gw_area size = extent(doc, &t->tags[i], t->size);
-      double cost = settle(t, i, size);
-      if (cost < 0 && anywhere) cost = settle_anywhere(t, i, size);
-      if (cost < 0) ++without;
-      else *total += cost;
+      double cost = settle(t, i, size, -1);
+      if (cost < 0 && how == PLACE_ANYWHERE) cost = settle_anywhere(t, i, size);
+      if (cost < 0) all = false;
+      else total += cost;
+      if (how == PLACE_TRYING && (!all || total > most)) return false;
     }
-  return without;
+  return all;
 }
 
 /* Each tag in turn looks for a better place than it has; true when one did. */
@@ -223,9 +252,10 @@ static bool improve(table *t, gw_doc *doc) {
     gw_tag *tag = &t->tags[i];
     if (tag->fixed) continue;
     gw_area before = tag->place;
-    double was = before.w > 0 ? cost_of(t, i, before, 0) : INFINITY;
-    double now = settle(t, i, extent(doc, tag, t->size));
-    if (now >= 0 && now < was - 1e-6) better = true;
+    double was = before.w > 0 ? cost_of(t, i, before, 0) : -1;
+    if (before.w > 0 && was < 0) continue; /* it stays where others have come too near */
+    double now = settle(t, i, extent(doc, tag, t->size), was);
+    if (now >= 0 && (was < 0 || now < was - 1e-6)) better = true;
     else tag->place = before;
   }
   return better;
@@ -233,19 +263,16 @@ static bool improve(table *t, gw_doc *doc) {
 
 /* Whether the tags are too large for their places, and may be smaller. */
 static bool too_large(table *t, gw_doc *doc) {
-  double total;
-  size_t without = place_all(t, doc, false, &total);
-  if (without > 0) return t->size > SIZE_LEAST;
-  double height = t->size * 25.4 / 72;
-  return t->size > SIZE_CROWDED && total > CROWDED * height * (double)t->count;
+  if (t->size <= SIZE_LEAST) return false;
+  double most = CROWDED * t->size * 25.4 / 72 * (double)t->count;
+  return !place_all(t, doc, PLACE_TRYING, t->size > SIZE_CROWDED ? most : INFINITY);
 }
 
 double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most) {
   table t = {area, tags, count, most};
-  double total;
   if (count == 0 || gw_doc_failed(doc)) return most;
   while (too_large(&t, doc)) t.size = fmax(SIZE_LEAST, t.size * 0.9);
-  if (place_all(&t, doc, false, &total) > 0) place_all(&t, doc, true, &total);
+  if (!place_all(&t, doc, PLACE_NEAR, INFINITY)) place_all(&t, doc, PLACE_ANYWHERE, INFINITY);
   for (int round = 0; round < ROUNDS; ++round)
     if (!improve(&t, doc)) break;
   return t.size;

@@ -83,9 +83,53 @@ static double set_text(gw_flow *flow, double x, double width, gw_type type, cons
   return height;
 }
 
-void gw_flow_text(gw_flow *flow, gw_type type, double indent, const char *text) {
+/* How much of the text, up to a blank, is at most `height` high. */
+static size_t part_that_fits(gw_flow *flow, double width, gw_type type, const char *text,
+                             double height) {
+  size_t low = 0, high = strlen(text);
+  char *copy = gw_arena_alloc(flow->arena, high + 1, 1);
+  if (copy == NULL) {
+    flow->no_memory = true;
+    return 0;
+  }
+  while (low + 1 < high) {
+    size_t middle = (low + high) / 2, at = middle;
+    while (at > low && text[at] != ' ') --at;
+    if (at == low)
+      for (at = middle; at < high && text[at] != ' ';) ++at;
+    if (at >= high) break;
+    memcpy(copy, text, at);
+    copy[at] = '\0';
+    if (gw_text_box_height(flow->doc, width, type, copy) <= height) low = at;
+    else high = at;
+  }
+  return low;
+}
+
+/* Pages full of a text that is higher than a page; what is left is returned. */
+static const char *fill_pages(gw_flow *flow, double indent, gw_type type, const char *text) {
   double width = flow->body.w - indent;
-  gw_flow_need(flow, gw_text_box_height(flow->doc, width, type, text));
+  while (gw_text_box_height(flow->doc, width, type, text) > gw_flow_left(flow)) {
+    bool fresh = flow->y <= flow->fresh_y;
+    size_t length = part_that_fits(flow, width, type, text, gw_flow_left(flow));
+    if (length > 0)
+      set_text(flow, flow->body.x + indent, width, type,
+               gw_flow_say(flow, "%.*s", (int)length, text));
+    if (length == 0 && (fresh || gw_doc_failed(flow->doc))) break; /* not even one line */
+    text += length + (text[length] == ' ');
+    gw_flow_page(flow);
+  }
+  return text;
+}
+
+void gw_flow_text(gw_flow *flow, gw_type type, double indent, const char *text) {
+  double width = flow->body.w - indent, high = gw_text_box_height(flow->doc, width, type, text);
+  if (flow->page == NULL) gw_flow_page(flow);
+  if (high > flow->body.y + flow->body.h - flow->fresh_y) {
+    gw_flow_need(flow, 3 * gw_line_height(type));
+    text = fill_pages(flow, indent, type, text);
+  }
+  else gw_flow_need(flow, high);
   flow->y += set_text(flow, flow->body.x + indent, width, type, text) + BELOW;
 }
 

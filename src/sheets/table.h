@@ -66,7 +66,8 @@ gw_type gw_flow_wall(const gw_flow *flow); /* bold */
 void gw_flow_title(gw_flow *flow, const char *title, const char *name, const char *right);
 /* A heading, and room for `follows` mm under it. */
 void gw_flow_heading(gw_flow *flow, const char *heading, double follows);
-/* A paragraph, kept whole, `indent` from the left. */
+/* A paragraph `indent` from the left; kept whole, or, when it is higher than a
+ * page, running on from page to page. */
 void gw_flow_text(gw_flow *flow, gw_type type, double indent, const char *text);
 /* A paragraph with a box to tick before it; kept whole. */
 void gw_flow_tick(gw_flow *flow, gw_type type, const char *text);

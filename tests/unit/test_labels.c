@@ -193,6 +193,36 @@ START_TEST(sixty_parts) {
 }
 END_TEST
 
+/* More joints of one layout than a page can name: the heading runs on to the
+ * next page, whole, and the drawing stays on the paper. */
+START_TEST(a_heading_of_more_than_a_page) {
+  probe p = probe_place();
+  free(probe_run("/usr/bin/python3 tests/bench/make_piece.py fence 200 > %s", p.xml));
+  gw_error err = {GW_OK, ""};
+  gw_job_request request = {.path = p.xml, .depth = GW_CHECKED};
+  ck_assert_int_eq(gw_job_run(&p.job, &request, &err), GW_OK);
+  p.sheets = (gw_sheets_job){.model = p.job.model, .fit = p.job.fit, .marks = p.job.marks,
+                             .findings = p.job.findings};
+  check_sheet(&p, gw_sheets_mark_out);
+  check_joints_named(&p);
+  char *text = probe_text(&p);
+  ck_assert(!probe_says(text, "\xE2\x80\xA6")); /* nothing is cut short */
+  int apart = 0;
+  for (int k = 1; k < p.job.model->n_joints; ++k) {
+    char words[2 * GW_MARK_TEXT + 2];
+    const gw_mark *before = &p.job.marks->joints[p.job.marks->joint_walk[k - 1]];
+    const gw_mark *after = &p.job.marks->joints[p.job.marks->joint_walk[k]];
+    snprintf(words, sizeof words, "%s,%s", before->text, after->text);
+    apart += !probe_says(text, words);
+  }
+  /* Two layouts, upper rails and lower: "and" before the last of each, and where
+   * the one ends; at the most two more where a page ends. */
+  ck_assert_int_le(apart, 3 + 2);
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
 /* ---- each half on its own label ----------------------------------------------------- */
 
 /* The numbers of half labels are the only ones in bold of 13.5 points or more:
@@ -695,6 +725,7 @@ int main(void) {
   tcase_add_test(tests, missing_characters_are_told);
   tcase_add_test(tests, a_draft_without_places);
   tcase_add_test(tests, sixty_parts);
+  tcase_add_test(tests, a_heading_of_more_than_a_page);
   tcase_add_loop_test(tests, each_half_has_its_label, 0, 2 * N_PROJECTS);
   tcase_add_test(tests, copies_bear_their_signs);
   tcase_add_test(tests, too_many_copies_are_refused);
