@@ -112,7 +112,7 @@ static int read_option(int c, gw_options *o) {
     case 'S': o->start = optarg; break;
     case 'L': o->labels = optarg; break;
     case 'F':
-      o->first_label = atoi(optarg);
+      o->first_label = strlen(optarg) < 6 ? atoi(optarg) : 0;
       if (o->first_label < 1) return (int)wrong_usage("labels are counted from 1, not ", optarg);
       break;
     case 'd': o->draft = true; break;

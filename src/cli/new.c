@@ -16,29 +16,32 @@ static const char head[] =
     "     tails and tenons included.  `gluewright check` says what does not fit. -->\n"
     "<piece xmlns=\"urn:gluewright:piece:1\" version=\"1\" name=\"%s\" units=\"mm\">\n"
     "  <!-- Your shop: degrees Celsius, humidity in percent, people at the bench, your clamps. -->\n"
-    "  <shop temperature=\"20\" humidity=\"50\" hands=\"1\">\n"
-    "    <clamps kind=\"sash\" count=\"6\" opening=\"%d\" force=\"2000\"/>\n"
+    "  <shop temperature=\"20\" humidity=\"50\" hands=\"%d\">\n"
+    "    <clamps kind=\"sash\" count=\"%d\" opening=\"%d\" force=\"2000\"/>\n"
     "  </shop>\n"
     "  <!-- Your glue: put in what the label says; it wins over the typical figures. -->\n"
-    "  <glue id=\"bottle\" kind=\"pva\"/>\n\n";
+    "  <glue id=\"bottle\" kind=\"%s\"/>\n\n";
 
 static int largest(outside s) {
   int most = s.x > s.y ? s.x : s.y;
   return most > s.z ? most : s.z;
 }
 
-static void write_head(FILE *out, const char *name, outside s) {
-  fprintf(out, head, name, largest(s) + 100);
+/* Many joints that close at once take two people and a slow glue. */
+static void write_head(FILE *out, const char *name, outside s, bool large) {
+  fprintf(out, head, name, large ? 2 : 1, large ? 10 : 6, largest(s) + 100,
+          large ? "slow-pva" : "pva");
 }
 
 static int tails_for(int width) {
+  enum { MOST = 99 }; /* as the schema has it */
   int count = width / 50;
-  return count < 2 ? 2 : count;
+  return count < 2 ? 2 : count > MOST ? MOST : count;
 }
 
 static void write_box(FILE *out, outside s) {
   int t = largest(s) > 500 ? 20 : 14, tails = tails_for(s.z);
-  write_head(out, "Dovetailed box", s);
+  write_head(out, "Dovetailed box", s, false);
   fprintf(out,
           "  <!-- The pin boards.  Their ends receive the tails; the bottom lies dry in a groove. -->\n"
           "  <part id=\"front\" name=\"Front\" length=\"%d\" width=\"%d\" thickness=\"%d\" face=\"front\" edge=\"up\">\n"
@@ -69,7 +72,7 @@ static void write_box(FILE *out, outside s) {
 }
 
 static void write_door(FILE *out, outside s) {
-  write_head(out, "Frame-and-panel door", s);
+  write_head(out, "Frame-and-panel door", s, false);
   fprintf(out,
           "  <!-- Stiles: mortises for the rails, a groove for the panel. -->\n"
           "  <part id=\"left\" name=\"Left stile\" length=\"%d\" width=\"60\" thickness=\"20\" face=\"front\" edge=\"right\">\n"
@@ -108,7 +111,7 @@ static void write_door(FILE *out, outside s) {
  * clear of each other inside the leg. */
 static void write_table(FILE *out, outside s) {
   const int over = 20, leg = 45, top = 20;
-  write_head(out, "Table", s);
+  write_head(out, "Table", s, false);
   fprintf(out,
           "  <!-- Legs: the mortise is 10 mm in from the outer face. -->\n"
           "  <part id=\"front-left\" name=\"Front left leg\" length=\"%d\" width=\"%d\" thickness=\"%d\" face=\"front\" edge=\"left\">\n"
@@ -147,7 +150,7 @@ static void write_bookcase(FILE *out, outside s) {
   enum { MOST = 8 };
   int shelves = s.z / 320 + 2, t = 20;
   if (shelves > MOST) shelves = MOST;
-  write_head(out, "Bookcase", s);
+  write_head(out, "Bookcase", s, true);
   fprintf(out,
           "  <!-- Sides with through housings for the shelves. -->\n"
           "  <part id=\"left\" name=\"Left side\" length=\"%d\" width=\"%d\" thickness=\"%d\" face=\"left\" edge=\"front\">\n",

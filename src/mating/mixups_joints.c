@@ -103,10 +103,10 @@ gw_status gw_mixups_joints(const gw_model *m, const gw_fit *fit, gw_mixups *out)
   size_t n = (size_t)m->n_joints + 1;
   out->joint_class = gw_arena_alloc(out->arena, n, sizeof *out->joint_class);
   sort *sorts = calloc(n, sizeof *sorts);
-  int *first = calloc(3 * n, sizeof *first), *group = first + n, *name = group + n;
+  int *first = calloc(3 * n, sizeof *first);
   gw_status status = GW_NO_MEMORY;
   if (out->joint_class != NULL && sorts != NULL && first != NULL) {
-    int groups = 0;
+    int groups = 0, *group = first + n, *name = group + n;
     for (int i = 0; i < m->n_joints; ++i) sorts[i] = sort_of(m, fit, i);
     qsort(sorts, (size_t)m->n_joints, sizeof *sorts, by_likeness_and_joint);
     for (int i = 0; i < m->n_joints; ++i) {

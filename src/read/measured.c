@@ -104,7 +104,7 @@ static bool cut_fields(char *line, char *field[3]) {
     if ((comma != NULL) != (i < 2)) return false;
     if (comma != NULL) *comma = '\0';
     field[i] = trim(line);
-    line = comma + (comma != NULL);
+    if (comma != NULL) line = comma + 1;
   }
   return true;
 }

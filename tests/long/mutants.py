@@ -1,0 +1,154 @@
+#!/usr/bin/python3
+"""Do the tests notice a mistake?  Makes small ones, one at a time, and counts.
+
+usage: mutants.py [COUNT [SEED]]     60 and 1 unless given
+
+A comparison, a sign, a constant, a truth value is changed in a source file of the
+rooms fit, order, clock or marks; the unit tests that include a header of that room
+are linked again and run, then the quick tests of the command.  A mutant is noticed
+when one of them fails, crashes or hangs.  Those that are not are listed: each is
+a test that is missing, or a change that makes no difference.
+"""
+import glob
+import os
+import random
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+ROOMS = ("fit", "order", "clock", "marks")
+QUICK = (("broken.sh",), ("noted.sh",), ("json_shapes.py",), ("generated.py", "24"))
+SECONDS = 60
+CHANGES = (
+    (re.compile(r" <= "), " < "), (re.compile(r" < "), " <= "), (re.compile(r" >= "), " > "),
+    (re.compile(r" > "), " >= "), (re.compile(r" == "), " != "), (re.compile(r" != "), " == "),
+    (re.compile(r" \+ "), " - "), (re.compile(r" - "), " + "), (re.compile(r" \* "), " + "),
+    (re.compile(r" && "), " || "), (re.compile(r" \|\| "), " && "), (re.compile(r"\btrue\b"), "false"),
+    (re.compile(r"\bfalse\b"), "true"), (re.compile(r" \+= "), " -= "), (re.compile(r"\bmin\b"), "max"),
+    (re.compile(r"\(!(?=[a-z])"), "("))
+NUMBER = re.compile(r"(?<![\w.\"%])(\d+)(?![\w.\"])")
+
+
+def command(words, **more):
+    try:
+        return subprocess.run(words, capture_output=True, timeout=SECONDS, check=False, cwd=TOP,
+                              stdin=subprocess.DEVNULL, **more).returncode
+    except subprocess.TimeoutExpired:
+        return -1
+
+
+def places(path):
+    """All changes that can be made to a file: (line, from, to, new words)."""
+    found, inside = [], False
+    with open(path, encoding="utf-8") as file:
+        lines = file.read().split("\n")
+    for number, line in enumerate(lines):
+        bare = line.strip()
+        comment = inside or bare.startswith(("/*", "//", "#"))
+        inside = (inside or "/*" in line) and "*/" not in line
+        if comment or '"' in line or "/*" in line or "assert" in line:
+            continue
+        for pattern, new in CHANGES:
+            found += [(number, m.start(), m.end(), new) for m in pattern.finditer(line)]
+        found += [(number, m.start(), m.end(), str(int(m.group(1)) + 1))
+                  for m in NUMBER.finditer(line)]
+    return lines, found
+
+
+class Shop:
+    """A build of its own, in which one object is exchanged at a time."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        flags = subprocess.run(["pkg-config", "--cflags", "--libs", "libxml-2.0", "jansson", "check"],
+                               capture_output=True, text=True, check=True).stdout.split()
+        self.libs = [f for f in flags if f.startswith(("-l", "-L", "-pthread"))] + ["-lhpdf", "-lm"]
+        self.flags = ["-std=c17", "-D_POSIX_C_SOURCE=200809L", "-O1", "-w", "-Isrc", "-Iinclude",
+                      "-Itests/unit", "-I" + folder + "/gen"] + [f for f in flags if f.startswith("-I")]
+        subprocess.run(["make", "-s", "-j2", "BUILD=" + folder, "OPT=-O1", "HARDEN=", "LDHARDEN=", "all"],
+                       cwd=TOP, check=True, stdout=subprocess.DEVNULL)
+        self.library = folder + "/libgluewright.a"
+        shutil.copy(self.library, folder + "/whole.a")
+        self.tests = {room: [] for room in ROOMS}
+        for source in sorted(glob.glob(TOP + "/tests/unit/test_*.c")):
+            with open(source, encoding="utf-8") as file:
+                text = file.read()
+            name = os.path.basename(source)[:-2]
+            rooms = [room for room in ROOMS if '#include "%s/' % room in text]
+            if rooms and command(["gcc", *self.flags, "-c", "-o", "%s/%s.o" % (folder, name), source]) == 0:
+                for room in rooms:
+                    self.tests[room].append(name)
+
+    def link(self, objects, out):
+        return command(["gcc", "-o", out, *objects, self.library, *self.libs])
+
+    def notices(self, path, text):
+        """The test that notices the changed file; "" for none; None: not a program."""
+        room = path.split("/")[1]
+        shutil.copy(self.folder + "/whole.a", self.library)
+        changed = self.folder + "/" + os.path.basename(path)
+        with open(changed, "w", encoding="utf-8") as file:
+            file.write(text)
+        compiled = changed[:-2] + ".o"
+        if command(["gcc", *self.flags, "-I" + os.path.dirname(path), "-c", "-o", compiled, changed]) != 0:
+            return None
+        subprocess.run(["ar", "rs", self.library, compiled], check=True, capture_output=True)
+        for test in self.tests[room]:
+            program = self.folder + "/" + test
+            if self.link([program + ".o"], program) == 0 and command([program]) != 0:
+                return test
+        program = self.folder + "/gluewright"
+        self.link([self.folder + "/src/cli/main.o"], program)
+        for name, *more in QUICK:
+            tool = "sh" if name.endswith(".sh") else "/usr/bin/python3"
+            if command([tool, "tests/cli/" + name, program, *more]) != 0:
+                return name
+        return ""
+
+    def sound(self):
+        """Tests that fail without any mutant tell nothing: they are left out."""
+        for room in ROOMS:
+            for test in list(self.tests[room]):
+                program = self.folder + "/" + test
+                if self.link([program + ".o"], program) != 0 or command([program]) != 0:
+                    print("left out, it fails by itself: " + test)
+                    self.tests[room].remove(test)
+
+
+def main():
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 60
+    chance = random.Random(int(sys.argv[2]) if len(sys.argv) > 2 else 1)
+    os.chdir(TOP)
+    files = {path: places(path) for room in ROOMS for path in sorted(glob.glob("src/%s/*.c" % room))}
+    everything = [(path, change) for path in files for change in files[path][1]]
+    tried = {room: [0, 0] for room in ROOMS}
+    with tempfile.TemporaryDirectory() as folder:
+        shop = Shop(folder)
+        shop.sound()
+        for path, (number, start, end, new) in chance.sample(everything, len(everything)):
+            if sum(t for t, _ in tried.values()) == count:
+                break
+            lines = list(files[path][0])
+            old = lines[number]
+            lines[number] = old[:start] + new + old[end:]
+            by = shop.notices(path, "\n".join(lines))
+            if by is None:
+                continue
+            room = path.split("/")[1]
+            tried[room][0] += 1
+            tried[room][1] += bool(by)
+            print("%-9s %s:%d: %s -> %s%s" % ("noticed" if by else "MISSED", path, number + 1,
+                  old[start:end].strip(), new.strip(), " by " + by if by else "   | " + old.strip()),
+                  flush=True)
+    for room, (made, seen) in tried.items():
+        print("%s: %d of %d noticed" % (room, seen, made))
+    made, seen = (sum(pair[i] for pair in tried.values()) for i in (0, 1))
+    print("%d of %d mutants noticed (%d %%), of %d that could be made" %
+          (seen, made, 100 * seen // max(made, 1), len(everything)))
+
+
+if __name__ == "__main__":
+    main()
