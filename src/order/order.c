@@ -141,7 +141,8 @@ static gw_status pose_joints(posing *p) {
     const gw_joint *joint = &p->m->joints[i];
     const gw_seating *s = &p->fit->seatings[i];
     int enters = gw_joint_enters(p->m, joint);
-    bool dovetail = joint->kind == GW_THROUGH_DOVETAIL || joint->kind == GW_LAPPED_DOVETAIL;
+    bool dovetail = joint->kind == GW_THROUGH_DOVETAIL || joint->kind == GW_LAPPED_DOVETAIL ||
+                    joint->kind == GW_DOVETAIL_HALVING;
     bool slides = joint->kind == GW_SLIDING_DOVETAIL && s->run >= 0;
     joints[i] = (gw_split_joint){
         .a = enters, .b = gw_joint_receives(p->m, joint), .glued = joint->glued,

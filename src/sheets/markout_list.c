@@ -292,12 +292,15 @@ static gw_status strike_notch(const look *l) {
   int axis = gw_part_length_axis(l->part);
   const char *open = side_words(l->part, l->half->at, buffer, sizeof buffer);
   GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, open, "floor of the notch, on both sides"));
+  GW_TRY(strike_slope(l, l->half->enters ? "tail, from the corners of its end" : "socket"));
   if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len near = offset(l, axis, from);
   return strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
                 side_words(l->part, from, from_words, sizeof from_words),
-                "notch, both walls (the second from the part itself), on %s", open);
+                l->kind == GW_DOVETAIL_HALVING && !l->half->enters
+                    ? "socket at its wider end (its flanks from the tail itself), on %s"
+                    : "notch, both walls (the second from the part itself), on %s", open);
 }
 
 /* Where a part lies on a face, when the file says so. */

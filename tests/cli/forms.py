@@ -1,6 +1,6 @@
 #!/usr/bin/python3
 """The other forms of what the program knows: the schema as RELAX NG, the manual
-pages, completions.  They must say the same.
+pages, completions, the lists in the READMEs.  They must say the same.
 
 usage: forms.py PROGRAM"""
 import glob
@@ -171,7 +171,25 @@ def shells(program, commands, wanted):
         expect(status == 0 and not err, f"zsh cannot read its completion: {err}")
 
 
+def lists():
+    """The README names every element of kinds.def, projects/README.md every piece."""
+    with open(os.path.join(TOP, "README.md"), encoding="utf-8") as file:
+        readme = file.read()
+    with open(os.path.join(TOP, "src/model/kinds.def"), encoding="utf-8") as file:
+        table = re.sub(r"/\*.*?\*/", "", file.read(), flags=re.S)
+    rows = [re.findall(r'"([^"]*)"', row) for row in table.split("KIND(")[1:]]
+    expect(len(rows) > 10 and all(len(row) == 4 for row in rows), f"kinds.def: {rows}")
+    for _, _, entering, receiving in rows:
+        expect(re.search(f"^\\| .*`{entering}`.* \\| .*`{receiving}`", readme, re.M),
+               f"README.md: {entering} goes into {receiving}")
+    with open(os.path.join(TOP, "projects/README.md"), encoding="utf-8") as file:
+        shelf = file.read()
+    for path in glob.glob(os.path.join(TOP, "projects/*.xml")):
+        expect(f"**{os.path.basename(path)}**" in shelf, f"projects/README.md: {path}")
+
+
 def main():
+    lists()
     program = os.path.abspath(sys.argv[1])
     with tempfile.TemporaryDirectory() as folder:
         words = documented(schemas(program, folder))

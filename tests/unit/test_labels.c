@@ -12,8 +12,9 @@
 #define DOOR "projects/pantry-door.xml"
 #define TABLE "projects/side-table.xml"
 #define BOOKCASE "projects/study-bookcase.xml"
+#define RACK "projects/coat-rack.xml"
 
-static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
+static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE, RACK};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
 
 static bool all_digits(const char *text) {
@@ -575,6 +576,26 @@ START_TEST(settings_of_the_table) {
 }
 END_TEST
 
+/* The rack: six halvings, each with a floor on both parts at 14; four of them
+ * dovetailed, with flanks on both.  Two posts are 70 wide: so far go the tails. */
+START_TEST(settings_of_the_rack) {
+  probe p = probe_open(RACK);
+  gw_arena *arena = gw_arena_new();
+  gw_strikes list;
+  ck_assert_int_eq(gw_strikes_make(&p.sheets, arena, &list), GW_OK);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_GAUGE, 14 * GW_MM, 0), 12);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_BEVEL, 800, 800), 8);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_RULE, 0, 70 * GW_MM), 4);
+  int sockets = 0;
+  for (size_t i = 0; i < list.count; ++i)
+    sockets += strncmp(list.items[i].words, "socket at its wider end", 23) == 0;
+  ck_assert_int_eq(sockets, 4);
+  free(list.items);
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
 /* One setting stands once: equal ones lie side by side, and on the paper each
  * has one box to tick. */
 START_TEST(a_setting_stands_once) {
@@ -738,6 +759,7 @@ int main(void) {
   tcase_add_test(tests, settings_of_the_chest);
   tcase_add_test(tests, settings_of_the_door);
   tcase_add_test(tests, settings_of_the_table);
+  tcase_add_test(tests, settings_of_the_rack);
   tcase_add_loop_test(tests, a_setting_stands_once, 0, N_PROJECTS);
   tcase_add_test(tests, slopes_in_degrees);
   tcase_add_loop_test(tests, tails_are_drawn_at_full_scale, 0, 2);
