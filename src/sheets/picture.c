@@ -305,7 +305,8 @@ static void tag_joints(drawing *d) {
     const gw_joint *j = &m->joints[joint];
     int a = gw_joint_enters(m, j), b = gw_joint_receives(m, j);
     if (d->shown[a] && d->shown[b] && !d->apart[joint]) {
-      gw_box box = gw_fit_joint_box(d->job->fit, m, joint);
+      gw_box box = gw_is_mitre(d->job, joint) ? gw_mitre_middle(d->job, joint)
+                                              : gw_fit_joint_box(d->job->fit, m, joint);
       tag_half(d, joint, &box, a);
       continue;
     }

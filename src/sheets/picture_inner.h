@@ -4,7 +4,9 @@
  * A drawing is made in four steps.  Each part becomes a solid of square
  * corners (picture_solid.c): the boxes of wood less what its halves cut away,
  * from which come its blocks, the facets that face the viewer, and its edges.
- * Tails and pins, which slope, are painted on those facets (picture_tails.c).
+ * All of these are cut off at the part's slanting planes, those of its mitres
+ * (picture_cut.c).  Tails and pins, which slope, are painted on the facets
+ * (picture_tails.c).
  * Then the scene knows exactly what is hidden (picture_view.c): a point is
  * hidden when the ray from it to the viewer meets the inside of a block, and
  * for blocks and rays like these the hidden stretch of a line and the hidden
@@ -55,16 +57,37 @@ gw_view gw_view_from(gw_dir side);
 
 enum { GW_SHADE_TOP, GW_SHADE_FRONT, GW_SHADE_SIDE, GW_SHADE_CUT, GW_SHADES };
 
+enum {
+  GW_CUTS_MOST = 8,     /* slanting planes of a part */
+  GW_CORNERS_MOST = 24, /* of a box with so many cuts, and of a face */
+  GW_SPOTS_MOST = 12    /* of a facet */
+};
+
+/* All p with n . p = at; what is greater lies beyond it. */
+typedef struct gw_plane {
+  double n[3], at; /* n of length 1 */
+  bool closed;     /* another part stands against it */
+} gw_plane;
+
+typedef struct gw_corner {
+  double p[3];
+  unsigned sides; /* the sides it lies on: bits 0 to 5 of the box, then the cuts */
+} gw_corner;
+
+/* A box less what lies beyond its cuts.  One without cuts has no corners noted. */
 typedef struct gw_block {
   double lo[3], hi[3];
   double left, right, top, bottom; /* on paper */
+  int n_cuts, n_corners;
+  gw_plane cuts[GW_CUTS_MOST];
+  gw_corner corners[GW_CORNERS_MOST];
 } gw_block;
 
-/* A flat convex piece of a surface square to `axis` at `at`. */
+/* A flat convex piece of a surface; its plane's n points out of the wood. */
 typedef struct gw_facet {
-  int part, axis, shade;
-  double at;
-  gw_spot spots[4];
+  int part, shade, n;
+  gw_plane plane;
+  gw_spot spots[GW_SPOTS_MOST];
 } gw_facet;
 
 typedef struct gw_edge {
@@ -72,8 +95,8 @@ typedef struct gw_edge {
   bool thin;
 } gw_edge;
 
-/* What is left to be seen of a facet: convex, at most 12 corners. */
-enum { GW_PIECE_MOST = 12 };
+/* What is left to be seen of a facet: convex, at most so many corners. */
+enum { GW_PIECE_MOST = 16 };
 typedef struct gw_piece {
   gw_spot spots[GW_PIECE_MOST];
   int n, part, shade;
@@ -86,6 +109,8 @@ typedef struct gw_scene {
   gw_edge *edges;
   size_t n_blocks, n_facets, n_edges;
   size_t blocks_room, facets_room, edges_room;
+  gw_plane cuts[GW_CUTS_MOST]; /* of the part that is being added */
+  int n_cuts;
 } gw_scene;
 
 /* How a part stands in the scene. */
@@ -101,10 +126,36 @@ gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_
 void gw_scene_clear(gw_scene *scene);
 
 gw_status gw_scene_add_edge(gw_scene *scene, const double a[3], const double b[3], bool thin);
-/* A facet of four corners; nothing when it does not face the viewer.  `side`
- * is the way it faces. */
+/* A facet of four corners; nothing when it does not face the viewer, or when
+ * all of it lies beyond the cuts of its part.  `side` is the way it faces. */
 gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
                              const double corners[4][3]);
+/* A facet on a slanting plane, of convex corners in any order. */
+gw_status gw_scene_add_slant(gw_scene *scene, const gw_plane *plane, int part,
+                             const double corners[][3], int count);
+
+/* ---- cuts (picture_cut.c) ------------------------------------------------------ */
+
+/* How far a point lies beyond a plane, mm; below 0 within. */
+double gw_plane_beyond(const gw_plane *plane, const double p[3]);
+/* Cuts a line off at the planes; false when nothing is left. */
+bool gw_cut_line(const gw_plane *planes, int n, double a[3], double b[3]);
+/* Cuts a convex face off; it has room for GW_CORNERS_MOST corners.  Returns how
+ * many are left, 0 when nothing is. */
+int gw_cut_face(const gw_plane *planes, int n, double corners[][3], int count);
+/* The line along which a plane goes through a convex face; false when the face
+ * lies all on one side. */
+bool gw_cut_trace(const gw_plane *plane, const double corners[][3], int count, double a[3],
+                  double b[3]);
+/* Cuts a block off at those planes that go through its box, and notes its
+ * corners; false when nothing is left. */
+bool gw_cut_block(const gw_plane *planes, int n, gw_block *block);
+
+bool gw_is_mitre(const gw_sheets_job *job, int joint);
+/* The planes of a part's mitres, at most GW_CUTS_MOST; returns how many. */
+int gw_mitre_planes(const gw_sheets_job *job, const gw_stand *stand, gw_plane *planes);
+/* The line along the middle of a mitre. */
+gw_box gw_mitre_middle(const gw_sheets_job *job, int joint);
 
 /* Where a half lies on its part, in the piece (the space that it fills or that
  * is cut away for it). */
@@ -118,12 +169,14 @@ typedef struct gw_veils {
   int n;
 } gw_veils;
 void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *veils);
-/* Paints tails, pins, fingers and mitres on a part. */
+/* Paints tails, pins and fingers on a part. */
 gw_status gw_tails_paint(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
 
 /* ---- what is seen (picture_view.c) ------------------------------------------------ */
 
 gw_spot gw_view_spot(const gw_view *view, const double p[3]);
+/* Puts the corners of a convex face in order round it, as they lie on paper. */
+void gw_view_sort_round(const gw_view *view, double corners[][3], int count);
 gw_area gw_scene_bounds(const gw_scene *scene);
 bool gw_scene_hides(const gw_scene *scene, const double p[3]);
 

@@ -50,6 +50,7 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
   const gw_box whole = box;
   if (half->joint < 0) return box;
   const gw_seating *s = &job->fit->seatings[half->joint];
+  if (gw_is_mitre(job, half->joint)) return gw_mitre_middle(job, half->joint);
   /* A half that lies on a face: where the two parts touch. */
   if (gw_kind_of(job->model->joints[half->joint].kind)->seat == GW_FACE)
     return gw_fit_joint_box(job->fit, job->model, half->joint);
@@ -219,10 +220,10 @@ static void grow_block(const solid *s, const unsigned char *taken, const int lo[
 }
 
 static void block_on_paper(const gw_view *view, gw_block *b) {
-  for (int i = 0; i < 8; ++i) {
-    const double p[3] = {i & 1 ? b->hi[0] : b->lo[0], i & 2 ? b->hi[1] : b->lo[1],
-                         i & 4 ? b->hi[2] : b->lo[2]};
-    gw_spot spot = gw_view_spot(view, p);
+  for (int i = 0; i < (b->n_cuts > 0 ? b->n_corners : 8); ++i) {
+    const double of_box[3] = {i & 1 ? b->hi[0] : b->lo[0], i & 2 ? b->hi[1] : b->lo[1],
+                              i & 4 ? b->hi[2] : b->lo[2]};
+    gw_spot spot = gw_view_spot(view, b->n_cuts > 0 ? b->corners[i].p : of_box);
     if (i == 0 || spot.x < b->left) b->left = spot.x;
     if (i == 0 || spot.x > b->right) b->right = spot.x;
     if (i == 0 || spot.y < b->top) b->top = spot.y;
@@ -230,15 +231,31 @@ static void block_on_paper(const gw_view *view, gw_block *b) {
   }
 }
 
+/* The faces that the cuts of a block leave, where they face the viewer. */
+static gw_status add_slants(gw_scene *scene, const gw_block *b, int part) {
+  for (int i = 0; i < b->n_cuts; ++i) {
+    double corners[GW_CORNERS_MOST][3];
+    int count = 0;
+    for (int k = 0; k < b->n_corners; ++k)
+      if (b->corners[k].sides >> (6 + i) & 1)
+        memcpy(corners[count++], b->corners[k].p, sizeof *corners);
+    GW_TRY(gw_scene_add_slant(scene, &b->cuts[i], part, (const double(*)[3])corners, count));
+  }
+  return GW_OK;
+}
+
 static gw_status add_block(gw_scene *scene, const solid *s, const int lo[3], const int hi[3]) {
   GW_TRY(gw_grow(&scene->blocks, &scene->blocks_room, scene->n_blocks + 1, sizeof(gw_block)));
-  gw_block *b = &scene->blocks[scene->n_blocks++];
+  gw_block *b = &scene->blocks[scene->n_blocks];
+  b->n_cuts = 0;
   for (int axis = 0; axis < 3; ++axis) {
     b->lo[axis] = place(s, axis, lo[axis]);
     b->hi[axis] = place(s, axis, hi[axis]);
   }
+  if (scene->n_cuts > 0 && !gw_cut_block(scene->cuts, scene->n_cuts, b)) return GW_OK;
+  ++scene->n_blocks;
   block_on_paper(&scene->view, b);
-  return GW_OK;
+  return add_slants(scene, b, s->part);
 }
 
 static gw_status add_blocks(gw_scene *scene, const solid *s) {
@@ -265,18 +282,37 @@ static int shade_of(gw_dir side) {
   return axis == GW_Z ? GW_SHADE_TOP : axis == GW_Y ? GW_SHADE_FRONT : GW_SHADE_SIDE;
 }
 
+static gw_status add_face(gw_scene *scene, gw_facet face, const double corners[][3], int count) {
+  if (count < 3 || count > GW_SPOTS_MOST) return GW_OK;
+  face.n = count;
+  for (int i = 0; i < count; ++i) face.spots[i] = gw_view_spot(&scene->view, corners[i]);
+  GW_TRY(gw_grow(&scene->facets, &scene->facets_room, scene->n_facets + 1, sizeof(gw_facet)));
+  scene->facets[scene->n_facets++] = face;
+  return GW_OK;
+}
+
 gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
                              const double corners[4][3]) {
-  int axis = gw_dir_axis(side);
-  if (scene->view.toward[axis] != gw_dir_sign(side)) return GW_OK;
-  GW_TRY(gw_grow(&scene->facets, &scene->facets_room, scene->n_facets + 1, sizeof(gw_facet)));
-  gw_facet *f = &scene->facets[scene->n_facets++];
-  f->part = part;
-  f->axis = axis;
-  f->at = corners[0][axis];
-  f->shade = shade;
-  for (int i = 0; i < 4; ++i) f->spots[i] = gw_view_spot(&scene->view, corners[i]);
-  return GW_OK;
+  int axis = gw_dir_axis(side), sign = gw_dir_sign(side);
+  double cut[GW_CORNERS_MOST][3];
+  if (scene->view.toward[axis] != sign) return GW_OK;
+  gw_facet face = {.part = part, .shade = shade};
+  face.plane.n[axis] = sign;
+  face.plane.at = sign * corners[0][axis];
+  memcpy(cut, corners, 4 * sizeof *cut);
+  int count = gw_cut_face(scene->cuts, scene->n_cuts, cut, 4);
+  return add_face(scene, face, (const double(*)[3])cut, count);
+}
+
+gw_status gw_scene_add_slant(gw_scene *scene, const gw_plane *plane, int part,
+                             const double corners[][3], int count) {
+  double facing = 0, round[GW_CORNERS_MOST][3];
+  for (int axis = 0; axis < 3; ++axis) facing += plane->n[axis] * scene->view.toward[axis];
+  if (facing < 1e-6 || count < 3) return GW_OK;
+  gw_facet face = {.part = part, .shade = GW_SHADE_CUT, .plane = *plane};
+  memcpy(round, corners, (size_t)count * sizeof *round);
+  gw_view_sort_round(&scene->view, round, count);
+  return add_face(scene, face, (const double(*)[3])round, count);
 }
 
 /* One layer of cells seen from outside: which of their faces are to be drawn. */
@@ -307,6 +343,17 @@ static bool row_is(const solid *s, const layer *l, int i, int j0, int j1, unsign
   return true;
 }
 
+/* The edges of the slanting faces: where the cuts go through a face. */
+static gw_status add_traces(gw_scene *scene, const double corners[4][3]) {
+  for (int i = 0; i < scene->n_cuts; ++i) {
+    double a[3], b[3];
+    const gw_plane *cut = &scene->cuts[i];
+    if (gw_cut_trace(cut, corners, 4, a, b))
+      GW_TRY(gw_scene_add_edge(scene, a, b, cut->closed));
+  }
+  return GW_OK;
+}
+
 static gw_status add_rectangle(gw_scene *scene, const solid *s, const layer *l, const int lo[2],
                                const int hi[2], unsigned char value) {
   double at = place(s, l->axis, l->at + (gw_dir_sign(l->side) > 0)), corners[4][3];
@@ -316,6 +363,7 @@ static gw_status add_rectangle(gw_scene *scene, const solid *s, const layer *l, 
     corners[i][l->b] = place(s, l->b, i >= 2 ? hi[1] : lo[1]);
   }
   int shade = value == 2 ? GW_SHADE_CUT : shade_of(l->side);
+  GW_TRY(add_traces(scene, (const double(*)[3])corners));
   return gw_scene_add_facet(scene, l->side, s->part, shade, (const double(*)[3])corners);
 }
 
@@ -337,12 +385,14 @@ static gw_status add_layer(gw_scene *scene, const solid *s, layer *l) {
   return GW_OK;
 }
 
+/* Of a part with cuts all sides are gone through, since those that face away
+ * have edges too. */
 static gw_status add_facets(gw_scene *scene, const solid *s) {
   gw_status status = GW_OK;
-  for (int axis = 0; axis < 3 && status == GW_OK; ++axis) {
-    if (scene->view.toward[axis] == 0) continue;
-    layer l = {.axis = axis, .a = (axis + 1) % 3, .b = (axis + 2) % 3,
-               .side = gw_dir_of(axis, scene->view.toward[axis])};
+  for (int side = 0; side < 6 && status == GW_OK; ++side) {
+    int axis = gw_dir_axis((gw_dir)side);
+    if (scene->n_cuts == 0 && scene->view.toward[axis] != gw_dir_sign((gw_dir)side)) continue;
+    layer l = {.axis = axis, .a = (axis + 1) % 3, .b = (axis + 2) % 3, .side = (gw_dir)side};
     l.mask = malloc((size_t)s->n[l.a] * (size_t)s->n[l.b] + 1);
     if (l.mask == NULL) return GW_NO_MEMORY;
     for (l.at = 0; l.at < s->n[axis] && status == GW_OK; ++l.at) status = add_layer(scene, s, &l);
@@ -353,7 +403,9 @@ static gw_status add_facets(gw_scene *scene, const solid *s) {
 
 /* ---- edges -------------------------------------------------------------------------- */
 
-gw_status gw_scene_add_edge(gw_scene *scene, const double a[3], const double b[3], bool thin) {
+gw_status gw_scene_add_edge(gw_scene *scene, const double from[3], const double to[3], bool thin) {
+  double a[3] = {from[0], from[1], from[2]}, b[3] = {to[0], to[1], to[2]};
+  if (!gw_cut_line(scene->cuts, scene->n_cuts, a, b)) return GW_OK;
   GW_TRY(gw_grow(&scene->edges, &scene->edges_room, scene->n_edges + 1, sizeof(gw_edge)));
   gw_edge *e = &scene->edges[scene->n_edges++];
   memcpy(e->a, a, sizeof e->a);
@@ -446,12 +498,14 @@ gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_
   if (status == GW_OK) {
     gather(s, job, stand);
     gw_tails_veil(job, stand, veils);
+    scene->n_cuts = gw_mitre_planes(job, stand, scene->cuts);
     status = fill_cells(s);
   }
   if (status == GW_OK) status = add_blocks(scene, s);
   if (status == GW_OK) status = add_facets(scene, s);
   if (status == GW_OK) status = add_edges(scene, s, veils);
   if (status == GW_OK) status = gw_tails_paint(scene, job, stand);
+  scene->n_cuts = 0;
   if (s != NULL) free(s->cells);
   free(s);
   free(veils);

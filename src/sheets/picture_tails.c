@@ -1,5 +1,5 @@
-/* picture_tails.c - tails, pins, fingers and mitres: where they lie, and how
- * they show on the faces of their parts.
+/* picture_tails.c - tails, pins and fingers: where they lie, and how they show
+ * on the faces of their parts.
  *
  * Words used below, for a corner: the entering part comes along the axis n;
  * the receiving part ends along the axis q; the joint runs along the axis t. */
@@ -82,9 +82,7 @@ static corner look(const gw_sheets_job *job, const gw_stand *stand, int joint) {
 }
 
 static bool is_corner(const gw_sheets_job *job, int joint) {
-  gw_kind kind = job->model->joints[joint].kind;
-  return job->fit->seatings[joint].style == GW_CORNER &&
-         (is_tails(kind) || kind == GW_MITRE || kind == GW_KEYED_MITRE);
+  return job->fit->seatings[joint].style == GW_CORNER && is_tails(job->model->joints[joint].kind);
 }
 
 static bool apart(const gw_stand *stand, int joint) {
@@ -113,9 +111,8 @@ static void veil_receiving(const gw_sheets_job *job, int joint, gw_box box, gw_v
   gw_box line = box;
   if (gw_dir_sign(e_at) > 0) line.hi[n] = line.lo[n];
   else line.lo[n] = line.hi[n];
-  bool tails = is_tails(m->joints[joint].kind);
-  if (tails && gw_dir_sign(r_at) > 0) line.lo[q] = line.hi[q];
-  else if (tails) line.hi[q] = line.lo[q];
+  if (gw_dir_sign(r_at) > 0) line.lo[q] = line.hi[q];
+  else line.hi[q] = line.lo[q];
   veil(veils, line);
 }
 
@@ -257,31 +254,10 @@ static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
   return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
 }
 
-/* A mitre's line on the two faces at its ends, and where the insides meet. */
-static gw_status outline_mitre(gw_scene *scene, const corner *c) {
-  for (int i = 0; i < 2; ++i) {
-    double t = i == 0 ? c->lo : c->hi;
-    GW_TRY(draw(scene, c, c->base, c->in, t, c->end, c->out, t));
-  }
-  return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
-}
-
-/* A mitre's depth is the other part's thickness. */
-static void mitre_base(corner *c) {
-  const gw_model *m = c->job->model;
-  int r = gw_joint_receives(m, &m->joints[c->joint]);
-  c->base = c->end - gw_dir_sign(c->e_at) * gw_len_mm(m->parts[r].size[c->n]);
-}
-
 static gw_status paint_half(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand,
                             const gw_half *half) {
   corner c = look(job, stand, half->joint);
   int count = job->fit->seatings[half->joint].count;
-  bool tails = is_tails(job->model->joints[half->joint].kind);
-  if (!tails) {
-    mitre_base(&c);
-    return outline_mitre(scene, &c);
-  }
   if (!gw_tails_counted(job->model, job->fit, half->joint)) return GW_OK;
   if (!apart(stand, half->joint))
     return half->enters ? outline_closed(scene, &c, count) : GW_OK;

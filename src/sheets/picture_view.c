@@ -37,6 +37,29 @@ gw_spot gw_view_spot(const gw_view *view, const double p[3]) {
   return (gw_spot){dot(view->u, p), dot(view->v, p)};
 }
 
+void gw_view_sort_round(const gw_view *view, double corners[][3], int count) {
+  double angles[GW_CORNERS_MOST];
+  gw_spot middle = {0, 0};
+  for (int i = 0; i < count; ++i) {
+    gw_spot s = gw_view_spot(view, corners[i]);
+    middle.x += s.x / count;
+    middle.y += s.y / count;
+  }
+  for (int i = 0; i < count; ++i) {
+    gw_spot s = gw_view_spot(view, corners[i]);
+    angles[i] = atan2(s.y - middle.y, s.x - middle.x);
+  }
+  for (int i = 1; i < count; ++i)
+    for (int k = i; k > 0 && angles[k] < angles[k - 1]; --k) {
+      double kept[3], angle = angles[k];
+      memcpy(kept, corners[k], sizeof kept);
+      memcpy(corners[k], corners[k - 1], sizeof kept);
+      memcpy(corners[k - 1], kept, sizeof kept);
+      angles[k] = angles[k - 1];
+      angles[k - 1] = angle;
+    }
+}
+
 gw_area gw_scene_bounds(const gw_scene *scene) {
   gw_area all = {0, 0, 0, 0};
   for (size_t i = 0; i < scene->n_blocks; ++i) {
@@ -67,14 +90,33 @@ static bool keep_below(gw_stretch *s, linear low, linear high) {
   return s->from < s->to;
 }
 
+/* How far along the ray a block lets one be in its inside. */
+typedef struct reach {
+  linear low[4 + GW_CUTS_MOST], high[3 + GW_CUTS_MOST];
+  int n_low, n_high;
+} reach;
+
+/* Within a cut: n . (a + t (b - a) + r toward) < at. */
+static bool bound_by_cut(const gw_view *view, const gw_plane *cut, const double a[3],
+                         const double b[3], gw_stretch *s, reach *r) {
+  double here = gw_plane_beyond(cut, a) + SKIN, k = gw_plane_beyond(cut, b) + SKIN - here;
+  double facing = 0;
+  for (int axis = 0; axis < 3; ++axis) facing += cut->n[axis] * view->toward[axis];
+  if (fabs(facing) < 1e-9) return keep_below(s, (linear){here, k}, (linear){0, 0});
+  linear at = {-here / facing, -k / facing};
+  if (facing > 0) r->high[r->n_high++] = at;
+  else r->low[r->n_low++] = at;
+  return true;
+}
+
 /* The stretch of the line that a block hides: those t from which the ray
  * a + t (b - a) + r toward, r > 0, meets its inside.  Along each axis the
  * inside bounds r, or t itself where the ray does not move; no lower bound may
  * pass an upper one. */
 static bool hidden_by(const gw_view *view, const gw_block *block, const double a[3],
                       const double b[3], gw_stretch *out) {
-  linear low[4] = {{0, 0}}, high[3];
-  int n_low = 1, n_high = 0;
+  reach r = {.n_low = 1};
+  r.low[0] = (linear){0, 0};
   gw_stretch s = {0, 1};
   for (int axis = 0; axis < 3; ++axis) {
     double lo = block->lo[axis] + SKIN, hi = block->hi[axis] - SKIN, k = b[axis] - a[axis];
@@ -83,16 +125,18 @@ static bool hidden_by(const gw_view *view, const gw_block *block, const double a
       if (!keep_below(&s, (linear){lo, 0}, at) || !keep_below(&s, at, (linear){hi, 0}))
         return false;
     } else if (view->toward[axis] > 0) {
-      low[n_low++] = (linear){lo - a[axis], -k};
-      high[n_high++] = (linear){hi - a[axis], -k};
+      r.low[r.n_low++] = (linear){lo - a[axis], -k};
+      r.high[r.n_high++] = (linear){hi - a[axis], -k};
     } else {
-      low[n_low++] = (linear){a[axis] - hi, k};
-      high[n_high++] = (linear){a[axis] - lo, k};
+      r.low[r.n_low++] = (linear){a[axis] - hi, k};
+      r.high[r.n_high++] = (linear){a[axis] - lo, k};
     }
   }
-  for (int i = 0; i < n_low; ++i)
-    for (int j = 0; j < n_high; ++j)
-      if (!keep_below(&s, low[i], high[j])) return false;
+  for (int i = 0; i < block->n_cuts; ++i)
+    if (!bound_by_cut(view, &block->cuts[i], a, b, &s, &r)) return false;
+  for (int i = 0; i < r.n_low; ++i)
+    for (int j = 0; j < r.n_high; ++j)
+      if (!keep_below(&s, r.low[i], r.high[j])) return false;
   *out = s;
   return true;
 }
@@ -177,14 +221,16 @@ static int by_place(const void *left, const void *right) {
   return a->y < b->y ? -1 : a->y > b->y;
 }
 
-/* The convex hull of eight spots, clockwise; returns how many corners. */
-static int hull(gw_spot spots[8], gw_spot out[16]) {
+enum { HULL_MOST = GW_CORNERS_MOST * 3 };
+
+/* The convex hull of some spots, clockwise; returns how many corners. */
+static int hull(gw_spot *spots, int count, gw_spot out[HULL_MOST]) {
   int n = 0;
-  qsort(spots, 8, sizeof *spots, by_place);
+  qsort(spots, (size_t)count, sizeof *spots, by_place);
   for (int pass = 0; pass < 2; ++pass) {
     int first = n;
-    for (int k = 0; k < 8; ++k) {
-      gw_spot s = spots[pass == 0 ? k : 7 - k];
+    for (int k = 0; k < count; ++k) {
+      gw_spot s = spots[pass == 0 ? k : count - 1 - k];
       while (n - first >= 2 && turn(out[n - 2], out[n - 1], s) <= 1e-9) --n;
       out[n++] = s;
     }
@@ -193,22 +239,93 @@ static int hull(gw_spot spots[8], gw_spot out[16]) {
   return n;
 }
 
-/* The outline on paper of that part of a block which lies on the viewer's side
- * of the facet's plane: all that it hides of the facet.  0 when nothing does. */
-static int outline(const gw_scene *scene, const gw_block *block, const gw_facet *facet,
-                   gw_spot out[16]) {
-  double lo[3], hi[3];
-  gw_spot spots[8];
+/* The axis that a plane is square to; -1 for a slanting one. */
+static int axis_of(const gw_plane *plane) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (fabs(plane->n[axis]) == 1) return axis;
+  return -1;
+}
+
+/* A box cut off square. */
+static int box_before(const gw_scene *scene, const gw_block *block, const gw_plane *plane, int axis,
+                      gw_spot spots[HULL_MOST]) {
+  double lo[3], hi[3], at = plane->n[axis] * plane->at;
   memcpy(lo, block->lo, sizeof lo);
   memcpy(hi, block->hi, sizeof hi);
-  if (scene->view.toward[facet->axis] > 0) lo[facet->axis] = fmax(lo[facet->axis], facet->at);
-  else hi[facet->axis] = fmin(hi[facet->axis], facet->at);
-  if (hi[facet->axis] - lo[facet->axis] < SKIN) return 0;
+  if (plane->n[axis] > 0) lo[axis] = fmax(lo[axis], at);
+  else hi[axis] = fmin(hi[axis], at);
+  if (hi[axis] - lo[axis] < SKIN) return 0;
   for (int i = 0; i < 8; ++i) {
     const double p[3] = {i & 1 ? hi[0] : lo[0], i & 2 ? hi[1] : lo[1], i & 4 ? hi[2] : lo[2]};
     spots[i] = gw_view_spot(&scene->view, p);
   }
-  return hull(spots, out);
+  return 8;
+}
+
+static int corners_of(const gw_block *block, gw_corner out[GW_CORNERS_MOST]) {
+  if (block->n_cuts > 0) {
+    memcpy(out, block->corners, (size_t)block->n_corners * sizeof *out);
+    return block->n_corners;
+  }
+  for (int i = 0; i < 8; ++i) {
+    out[i].sides = 0;
+    for (int axis = 0; axis < 3; ++axis) {
+      bool high = i >> axis & 1;
+      out[i].p[axis] = high ? block->hi[axis] : block->lo[axis];
+      out[i].sides |= 1u << (2 * axis + high);
+    }
+  }
+  return 8;
+}
+
+/* Two corners of a block have an edge between them when they share two sides. */
+static bool neighbours(const gw_corner *a, const gw_corner *b) {
+  unsigned shared = a->sides & b->sides;
+  return (shared & (shared - 1)) != 0;
+}
+
+/* A block cut off at any plane: the corners before it, and where it goes
+ * through the edges. */
+static int block_before(const gw_scene *scene, const gw_block *block, const gw_plane *plane,
+                        gw_spot spots[HULL_MOST]) {
+  gw_corner c[GW_CORNERS_MOST];
+  double off[GW_CORNERS_MOST], most = 0;
+  int n = corners_of(block, c), count = 0;
+  for (int i = 0; i < n; ++i) {
+    off[i] = gw_plane_beyond(plane, c[i].p);
+    most = fmax(most, off[i]);
+    if (off[i] >= 0) spots[count++] = gw_view_spot(&scene->view, c[i].p);
+  }
+  if (most < SKIN) return 0;
+  for (int i = 0; i < n; ++i)
+    for (int k = i + 1; k < n; ++k) {
+      if ((off[i] >= 0) == (off[k] >= 0) || !neighbours(&c[i], &c[k])) continue;
+      double f = off[i] / (off[i] - off[k]), p[3];
+      for (int axis = 0; axis < 3; ++axis)
+        p[axis] = c[i].p[axis] + f * (c[k].p[axis] - c[i].p[axis]);
+      if (count < HULL_MOST / 2) spots[count++] = gw_view_spot(&scene->view, p);
+    }
+  return count;
+}
+
+/* To a millionth of a millimetre, so that corners behind one another on paper
+ * are at one place and those in a row are sorted along it. */
+static int snapped(gw_spot *spots, int count) {
+  for (int i = 0; i < count; ++i)
+    spots[i] = (gw_spot){rint(spots[i].x * 1e6) / 1e6, rint(spots[i].y * 1e6) / 1e6};
+  return count;
+}
+
+/* The outline on paper of that part of a block which lies on the viewer's side
+ * of the facet's plane: all that it hides of the facet.  0 when nothing does. */
+static int outline(const gw_scene *scene, const gw_block *block, const gw_facet *facet,
+                   gw_spot out[HULL_MOST]) {
+  gw_spot spots[HULL_MOST];
+  int axis = axis_of(&facet->plane);
+  int count = axis >= 0 && block->n_cuts == 0
+                  ? box_before(scene, block, &facet->plane, axis, spots)
+                  : snapped(spots, block_before(scene, block, &facet->plane, spots));
+  return count < 3 ? 0 : hull(spots, count, out);
 }
 
 static double area_of(const gw_piece *p) {
@@ -279,12 +396,12 @@ static gw_status hide(pieces *list, const gw_spot *outline_, int n) {
 gw_status gw_scene_pieces(const gw_scene *scene, const gw_facet *facet, gw_piece **out,
                           size_t *count, size_t *room) {
   pieces list = {0};
-  gw_piece whole = {.n = 4, .part = facet->part, .shade = facet->shade};
-  memcpy(whole.spots, facet->spots, sizeof facet->spots);
-  gw_area box = around(facet->spots, 4);
+  gw_piece whole = {.n = facet->n, .part = facet->part, .shade = facet->shade};
+  memcpy(whole.spots, facet->spots, (size_t)facet->n * sizeof *facet->spots);
+  gw_area box = around(facet->spots, (size_t)facet->n);
   gw_status status = keep(&list, &whole);
   for (size_t i = 0; i < scene->n_blocks && list.count > 0 && status == GW_OK; ++i) {
-    gw_spot spots[16];
+    gw_spot spots[HULL_MOST];
     if (apart_on_paper(&scene->blocks[i], box)) continue;
     int n = outline(scene, &scene->blocks[i], facet, spots);
     if (n >= 3) status = hide(&list, spots, n);

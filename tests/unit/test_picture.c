@@ -11,6 +11,7 @@
 #define DOOR "projects/pantry-door.xml"
 #define TABLE "projects/side-table.xml"
 #define BOOKCASE "projects/study-bookcase.xml"
+#define FRAME "projects/gallery-frame.xml"
 
 static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
@@ -88,6 +89,22 @@ static void add_box(gw_scene *scene, const double lo[3], const double hi[3]) {
   }
 }
 
+/* Cuts a box by a plane near its middle. */
+static void cut_by_chance(gw_block *b, unsigned *seed) {
+  double length = 0, n[3];
+  for (int axis = 0; axis < 3; ++axis) {
+    n[axis] = between(seed, -1, 1);
+    length += n[axis] * n[axis];
+  }
+  gw_plane plane = {.at = 0};
+  for (int axis = 0; axis < 3; ++axis) {
+    plane.n[axis] = n[axis] / sqrt(length);
+    plane.at += plane.n[axis] * (b->lo[axis] + b->hi[axis]) / 2;
+  }
+  ck_assert(gw_cut_block(&plane, 1, b));
+  ck_assert_int_eq(b->n_cuts, 1);
+}
+
 static gw_scene boxes_by_chance(unsigned *seed, gw_view view) {
   gw_scene scene = {.view = view};
   for (int i = 0; i < 12; ++i) {
@@ -97,6 +114,7 @@ static gw_scene boxes_by_chance(unsigned *seed, gw_view view) {
       hi[axis] = lo[axis] + 2 + floor(between(seed, 0, 50));
     }
     add_box(&scene, lo, hi);
+    if (i % 3 == 0) cut_by_chance(&scene.blocks[scene.n_blocks - 1], seed);
   }
   return scene;
 }
@@ -114,6 +132,13 @@ static bool ray_meets(const gw_view *view, const gw_block *b, const double p[3],
     double t1 = (lo - p[axis]) / d, t2 = (hi - p[axis]) / d;
     near = fmax(near, fmin(t1, t2));
     far = fmin(far, fmax(t1, t2));
+  }
+  for (int i = 0; i < b->n_cuts; ++i) {
+    double d = 0, here = gw_plane_beyond(&b->cuts[i], p) + skin;
+    for (int axis = 0; axis < 3; ++axis) d += b->cuts[i].n[axis] * view->toward[axis];
+    if (d > 0) far = fmin(far, -here / d);
+    else if (d < 0) near = fmax(near, -here / d);
+    else if (here >= 0) return false;
   }
   return near < far;
 }
@@ -238,11 +263,60 @@ static int part_named(const probe *p, const char *id) {
   return -1;
 }
 
+static bool in_block(const gw_block *b, const double p[3], double by) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (p[axis] < b->lo[axis] - by || p[axis] > b->hi[axis] + by) return false;
+  for (int i = 0; i < b->n_cuts; ++i)
+    if (gw_plane_beyond(&b->cuts[i], p) > by) return false;
+  return true;
+}
+
+/* The area of a side, as it shows along the axis that it is most square to. */
+static double area_along(const gw_block *b, int side, int axis) {
+  const int u = (axis + 1) % 3, v = (axis + 2) % 3;
+  gw_view flat = {.u = {0}, .v = {0}};
+  flat.u[u] = flat.v[v] = 1;
+  double corners[GW_CORNERS_MOST][3], twice = 0;
+  int count = 0;
+  for (int i = 0; i < b->n_corners; ++i)
+    if (b->corners[i].sides >> side & 1)
+      memcpy(corners[count++], b->corners[i].p, sizeof *corners);
+  gw_view_sort_round(&flat, corners, count);
+  for (int i = 0; i < count; ++i) {
+    const double *p = corners[i], *q = corners[(i + 1) % count];
+    twice += p[u] * q[v] - p[v] * q[u];
+  }
+  return fabs(twice) / 2;
+}
+
+/* The sum of the pyramids from the middle to each side. */
+static double volume_of_cut(const gw_block *b) {
+  double sum = 0, middle[3] = {0, 0, 0};
+  for (int i = 0; i < b->n_corners; ++i)
+    for (int axis = 0; axis < 3; ++axis) middle[axis] += b->corners[i].p[axis] / b->n_corners;
+  for (int side = 0; side < 6 + b->n_cuts; ++side) {
+    double n[3] = {0, 0, 0}, off;
+    if (side < 6) {
+      n[side / 2] = 1;
+      off = fabs((side % 2 ? b->hi : b->lo)[side / 2] - middle[side / 2]);
+    } else {
+      memcpy(n, b->cuts[side - 6].n, sizeof n);
+      off = -gw_plane_beyond(&b->cuts[side - 6], middle);
+    }
+    int axis = fabs(n[0]) > fabs(n[1]) ? 0 : 1;
+    if (fabs(n[2]) > fabs(n[axis])) axis = 2;
+    sum += off * area_along(b, side, axis) / fabs(n[axis]) / 3;
+  }
+  return sum;
+}
+
 static double volume(const gw_scene *scene) {
   double sum = 0;
   for (size_t i = 0; i < scene->n_blocks; ++i) {
     const gw_block *b = &scene->blocks[i];
-    sum += (b->hi[0] - b->lo[0]) * (b->hi[1] - b->lo[1]) * (b->hi[2] - b->lo[2]);
+    sum += b->n_cuts > 0
+               ? volume_of_cut(b)
+               : (b->hi[0] - b->lo[0]) * (b->hi[1] - b->lo[1]) * (b->hi[2] - b->lo[2]);
   }
   return sum;
 }
@@ -274,6 +348,84 @@ START_TEST(solids_hold_the_wood_that_is_left) {
   probe_close(&door);
   probe_close(&bookcase);
   probe_close(&table);
+}
+END_TEST
+
+/* A side of the frame is 520 x 45 x 22 with a mitre at either end, less the
+ * rebate 8 wide and 12 deep: 430 long at the inner edge, 446 where it ends. */
+START_TEST(mitred_ends_are_cut_off) {
+  probe p = probe_open(FRAME);
+  gw_scene side = scene_of_part(&p, "left");
+  ck_assert_double_eq_tol(volume(&side), 475.0 * 45 * 22 - 438.0 * 8 * 12, 1);
+  gw_scene_clear(&side);
+  probe_close(&p);
+}
+END_TEST
+
+/* Where the corners are closed no wood is in two parts, and none is missing:
+ * what lies within 45 of the outside belongs to a side, but for the rebate. */
+START_TEST(mitres_meet) {
+  probe p = probe_open(FRAME);
+  const gw_model *m = p.job.model;
+  gw_scene sides[4];
+  const char *const ids[4] = {"left", "right", "bottom", "top"};
+  double lo[3] = {INFINITY, INFINITY, INFINITY}, hi[3] = {-INFINITY, -INFINITY, -INFINITY};
+  for (int i = 0; i < 4; ++i) {
+    sides[i] = scene_of_part(&p, ids[i]);
+    const gw_box *box = &p.job.fit->boxes[part_named(&p, ids[i])];
+    for (int axis = 0; axis < 3; ++axis) {
+      lo[axis] = fmin(lo[axis], gw_len_mm(box->lo[axis]));
+      hi[axis] = fmax(hi[axis], gw_len_mm(box->hi[axis]));
+    }
+  }
+  unsigned seed = 5;
+  ck_assert_int_eq(m->n_parts, 5);
+  for (int n = 0; n < 20000; ++n) {
+    int strictly = 0, loosely = 0;
+    double at[3];
+    for (int axis = 0; axis < 3; ++axis) at[axis] = between(&seed, lo[axis], hi[axis]);
+    for (int i = 0; i < 4; ++i)
+      for (size_t k = 0; k < sides[i].n_blocks; ++k) {
+        strictly += in_block(&sides[i].blocks[k], at, -0.01);
+        loosely += in_block(&sides[i].blocks[k], at, 0.01);
+      }
+    double in = fmin(fmin(at[0] - lo[0], hi[0] - at[0]), fmin(at[2] - lo[2], hi[2] - at[2]));
+    ck_assert_int_le(strictly, 1);
+    if (in < 36.99) ck_assert_int_ge(loosely, 1); /* outside of the rebate */
+    if (in > 45.01) ck_assert_int_eq(loosely, 0);
+  }
+  for (int i = 0; i < 4; ++i) gw_scene_clear(&sides[i]);
+  probe_close(&p);
+}
+END_TEST
+
+/* A mitred end shows its slanting face: a facet that is square to no axis, and
+ * no edge of the part goes on beyond it. */
+START_TEST(mitred_ends_show_their_slant) {
+  probe p = probe_open(FRAME);
+  gw_scene bottom = scene_of_part(&p, "bottom"), top = scene_of_part(&p, "top");
+  const gw_scene *both[2] = {&bottom, &top};
+  int slanting = 0;
+  for (int i = 0; i < 2; ++i) {
+    gw_stand stand = {.part = part_named(&p, i == 0 ? "bottom" : "top")};
+    gw_plane planes[GW_CUTS_MOST];
+    ck_assert_int_eq(gw_mitre_planes(&p.sheets, &stand, planes), 2);
+    for (size_t k = 0; k < both[i]->n_facets; ++k) {
+      const gw_plane *plane = &both[i]->facets[k].plane;
+      double most = fmax(fabs(plane->n[0]), fmax(fabs(plane->n[1]), fabs(plane->n[2])));
+      slanting += most < 0.8;
+    }
+    ck_assert_uint_gt(both[i]->n_edges, 12);
+    for (size_t k = 0; k < both[i]->n_edges; ++k)
+      for (int j = 0; j < 2; ++j) {
+        ck_assert(gw_plane_beyond(&planes[j], both[i]->edges[k].a) < 0.01);
+        ck_assert(gw_plane_beyond(&planes[j], both[i]->edges[k].b) < 0.01);
+      }
+  }
+  ck_assert_int_gt(slanting, 0); /* some face the viewer */
+  gw_scene_clear(&bottom);
+  gw_scene_clear(&top);
+  probe_close(&p);
 }
 END_TEST
 
@@ -589,6 +741,9 @@ int main(void) {
   tcase_add_loop_test(tests, hidden_stretches_are_those_of_rays, 0, 7);
   tcase_add_loop_test(tests, seen_pieces_are_those_of_rays, 0, 7);
   tcase_add_test(tests, solids_hold_the_wood_that_is_left);
+  tcase_add_test(tests, mitred_ends_are_cut_off);
+  tcase_add_test(tests, mitres_meet);
+  tcase_add_test(tests, mitred_ends_show_their_slant);
   tcase_add_test(tests, a_plain_board_is_a_box);
   tcase_add_loop_test(tests, blocks_do_not_overlap, 0, N_PROJECTS);
   tcase_add_loop_test(tests, tails_follow_their_rules, 0, N_PROJECTS);
