@@ -9,6 +9,10 @@
 #define SPREAD_PVA "about 150 to 250 g/m2, from memory, no source: the label on the bottle wins"
 #define SOFT "100 psi, lower end of 100 to 150 psi for softwoods, WOOD magazine, September 2021"
 #define HARD "175 psi, lower end of 175 to 250 psi for hardwoods, WOOD magazine, September 2021"
+#define RESORCINOL_SOFT                                                                \
+  "125 psi, lower end of 125 to 150 psi for softwoods, FAA AC 43.13-1B (1998) para 1-10"
+#define RESORCINOL_HARD                                                                \
+  "150 psi, lower end of 150 to 200 psi for hardwoods, FAA AC 43.13-1B (1998) para 1-10"
 #define CONTACT                                                                        \
   "no figure published: some epoxies need much lower pressure than resorcinol, FAA AC " \
   "43.13-1B (1998) para 1-10"
@@ -67,6 +71,15 @@ static const gw_glue_kind KINDS[] = {
    .cautions = WEAR " A dust mask while mixing the powder. It gives off formaldehyde: air the "
                "room while it is mixed, spread and cured. Its edges cut: scrape, do not wipe by "
                "hand."},
+  {.name = "resorcinol", .words = "resorcinol resin glue", .family = GW_REACTING,
+   .open_s = {10 * MINUTE, TYPICAL}, .closed_s = {20 * MINUTE, TYPICAL},
+   .clamp_s = {12 * HOUR, TYPICAL}, .cure_s = {72 * HOUR, TYPICAL},
+   .pot_s = {2 * HOUR, TYPICAL}, .lowest_dc = {210, TYPICAL}, .spread_gm2 = {250, TYPICAL},
+   .pressure_low_kpa = {862, RESORCINOL_SOFT}, .pressure_high_kpa = {1034, RESORCINOL_HARD},
+   .faces = {2, BOTH_FACES},
+   .cautions = WEAR " A dust mask while mixing the powder. It gives off formaldehyde: air the "
+               "room while it is mixed, spread and cured. Its dark red stains do not come out: "
+               "cover bench and clothes."},
   {.name = "polyurethane", .words = "polyurethane glue", .family = GW_REACTING,
    .open_s = {15 * MINUTE, TYPICAL}, .closed_s = {10 * MINUTE, TYPICAL},
    .clamp_s = {4 * HOUR, TYPICAL}, .cure_s = {24 * HOUR, TYPICAL}, .pot_s = {0, NO_POT},

@@ -25,7 +25,7 @@ static gw_status find_kind(gw_planning *p, gw_glue_use *use) {
   use->kind = gw_glue_kind_at(0);
   GW_TRY(gw_find(p->findings, GW_ERROR, "unknown-glue-kind", glue->line,
                  "there is no kind of glue %s; %s%s%s", glue->kind,
-                 near ? "did you mean " : "the generic kinds are listed in the README",
+                 near ? "did you mean " : "README.md and gluewright(5) list the generic kinds",
                  near ? near : "", near ? "?" : ""));
   return GW_OK;
 }

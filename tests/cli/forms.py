@@ -171,8 +171,9 @@ def shells(program, commands, wanted):
         expect(status == 0 and not err, f"zsh cannot read its completion: {err}")
 
 
-def lists():
-    """The README names every element of kinds.def, projects/README.md every piece."""
+def lists(build):
+    """The README names every element of kinds.def and every kind of glue, the
+    schema's words the latter too, projects/README.md every piece."""
     with open(os.path.join(TOP, "README.md"), encoding="utf-8") as file:
         readme = file.read()
     with open(os.path.join(TOP, "src/model/kinds.def"), encoding="utf-8") as file:
@@ -182,6 +183,14 @@ def lists():
     for _, _, entering, receiving in rows:
         expect(re.search(f"^\\| .*`{entering}`.* \\| .*`{receiving}`", readme, re.M),
                f"README.md: {entering} goes into {receiving}")
+    with open(os.path.join(TOP, "src/clock/glues.c"), encoding="utf-8") as file:
+        glues = re.findall(r'\.name = "([a-z-]+)"', file.read())
+    with open(os.path.join(build, "gluewright.xsd"), encoding="utf-8") as file:
+        schema = file.read()
+    expect(len(glues) > 5, f"glues.c: {glues}")
+    for name in glues:
+        expect(f"`{name}`" in readme, f"README.md: the glue {name}")
+        expect(re.search(f"A generic kind: (?:[^<]* )?{name}[ ,<]", schema), f"piece.xsd.in: the glue {name}")
     with open(os.path.join(TOP, "projects/README.md"), encoding="utf-8") as file:
         shelf = file.read()
     for path in glob.glob(os.path.join(TOP, "projects/*.xml")):
@@ -189,8 +198,8 @@ def lists():
 
 
 def main():
-    lists()
     program = os.path.abspath(sys.argv[1])
+    lists(os.path.dirname(program))
     with tempfile.TemporaryDirectory() as folder:
         words = documented(schemas(program, folder))
         page = pages(os.path.dirname(program), folder, words)
