@@ -42,8 +42,9 @@ gw_status gw_fit_every(const gw_model *model, const gw_fit *fit, gw_findings *fi
  * matters) and `season-not-judged`. */
 gw_status gw_fit_season(const gw_model *model, const gw_fit *fit, gw_findings *findings);
 
-/* Thin walls beside mortises, thin laps, shoulders that are unlike (warnings
- * `thin-wall`, `thin-lap`, `shoulders-unlike`), and cuts that take each other's
+/* Thin walls beside mortises, thin laps, shoulders that are unlike, end grain
+ * that nothing but glue holds (warnings `thin-wall`, `thin-lap`,
+ * `shoulders-unlike`, `end-grain`, of mitres a note), and cuts that take each other's
  * wood (errors `joint-cut-away`); see weak.c. */
 gw_status gw_fit_weak(const gw_model *model, const gw_fit *fit, gw_findings *findings);
 

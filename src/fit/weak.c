@@ -1,4 +1,4 @@
-/* Where joints leave too little wood, or take it from each other.
+/* Where joints leave too little wood, take it from each other, or hold badly.
  *
  * All limits here are common practice, no source. */
 #include <stdlib.h>
@@ -314,10 +314,69 @@ static gw_status shoulders(weak *w) {
   return status;
 }
 
+/* ---- end grain --------------------------------------------------------------------------- */
+
+static bool on_end_grain(const weak *w, int half) {
+  const gw_half *h = &w->m->halves[half];
+  return (int)gw_dir_axis(h->at) == gw_part_length_axis(&w->m->parts[h->part]);
+}
+
+/* Whether a joint is held by nothing but the glue on faces that end grain is
+ * part of: a butt with either half on it, a mitre across the ends of both parts. */
+static bool glued_end(const weak *w, const gw_joint *joint) {
+  bool e = on_end_grain(w, joint->entering), r = on_end_grain(w, joint->receiving);
+  if (!joint->glued) return false;
+  return (joint->kind == GW_BUTT && (e || r)) || (joint->kind == GW_MITRE && e && r);
+}
+
+/* Whether the two parts have another glued joint, which holds better. */
+static bool held_besides(const weak *w, const gw_joint *joint) {
+  const gw_part *part = &w->m->parts[gw_joint_enters(w->m, joint)];
+  int other = gw_joint_receives(w->m, joint);
+  for (int i = part->first_half; i < part->first_half + part->n_halves; ++i) {
+    if (w->m->halves[i].joint < 0) continue;
+    const gw_joint *j = &w->m->joints[w->m->halves[i].joint];
+    bool same = gw_joint_enters(w->m, j) == other || gw_joint_receives(w->m, j) == other;
+    if (same && j->glued && !glued_end(w, j)) return true;
+  }
+  return false;
+}
+
+/* Wood Handbook FPL-GTR-190 ch. 10: an end-grain butt glued in the best way has
+ * about a quarter of the wood's own strength along the grain. */
+static gw_status say_end_grain(weak *w, int joint) {
+  const gw_joint *j = &w->m->joints[joint];
+  const gw_half *e = &w->m->halves[j->entering], *r = &w->m->halves[j->receiving];
+  bool mitre = j->kind == GW_MITRE;
+  GW_TRY(gw_find(w->findings, mitre ? GW_NOTE : GW_WARNING, "end-grain", e->line,
+                 "the %s of %s and the %s %s of %s are glued on end grain, which %s, and nothing "
+                 "else holds them; %s", e->element, w->m->parts[e->part].id, r->element, r->id,
+                 w->m->parts[r->part].id,
+                 mitre ? "hardly holds" : "has a quarter of the wood's strength at best",
+                 mitre ? "key the mitre, or glue blocks into its corner"
+                       : "use dowels, a tenon or a housing, or screw it as well"));
+  GW_TRY(gw_find_part(w->findings, e->part));
+  GW_TRY(gw_find_part(w->findings, r->part));
+  return gw_find_joint(w->findings, joint);
+}
+
+/* Neither the other end nor copies are spoken of again. */
+static gw_status end_grain(weak *w) {
+  for (int i = 0; i < w->m->n_joints; ++i) {
+    const gw_joint *joint = &w->m->joints[i];
+    if (!glued_end(w, joint) || held_besides(w, joint)) continue;
+    if (!said_already(w, gw_joint_enters(w->m, joint), joint->kind))
+      GW_TRY(say_end_grain(w, i));
+  }
+  return GW_OK;
+}
+
 gw_status gw_fit_weak(const gw_model *m, const gw_fit *fit, gw_findings *findings) {
   weak w = {.m = m, .fit = fit, .findings = findings};
   GW_TRY(thin_wood(&w));
   w.n_said = 0;
   GW_TRY(cut_away(&w));
+  w.n_said = 0;
+  GW_TRY(end_grain(&w));
   return shoulders(&w);
 }

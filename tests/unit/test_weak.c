@@ -1,4 +1,4 @@
-/* Thin walls and laps, cuts into each other, tenons that meet, shoulders. */
+/* Thin walls and laps, cuts into each other, tenons that meet, shoulders, end grain. */
 #include "fit/review.h"
 #include "project.h"
 
@@ -174,6 +174,64 @@ START_TEST(shoulders) {
 }
 END_TEST
 
+/* ---- end grain ------------------------------------------------------------------------------ */
+
+#define RAIL "<part id='rail' length='300' width='60' thickness='20' face='front' edge='up'>"
+#define POST "<part id='post' length='600' width='60' thickness='20' face='front' edge='right'>"
+#define SIDE "<part id='side' length='300' width='60' thickness='20' face='left' edge='up'>"
+#define ON_POST "<butt-face id='b' at='right' from-top='0' from-front='0'/>"
+
+START_TEST(end_grain) {
+  static const struct {
+    const char *one, *other;
+    const char *words; /* NULL: good */
+    gw_severity severity;
+  } rows[] = {
+      {POST ON_POST, RAIL "<butt at='left' into='post/b'/>",
+       "the butt of rail and the butt-face b of post are glued on end grain, which has a quarter",
+       GW_WARNING},
+      {POST ON_POST, RAIL "<butt at='left' into='post/b' glued='no'/>", NULL, GW_NOTE},
+      {POST ON_POST "<dowel-holes id='d' at='right' from-top='0' from-front='0'/>",
+       RAIL "<butt at='left' into='post/b'/><dowels at='left' into='post/d'/>", NULL, GW_NOTE},
+      /* onto the end of the part that receives */
+      {POST "<butt-face id='b' at='up' from-left='0' from-front='0'/>",
+       RAIL "<butt at='down' into='post/b'/>", "glued on end grain", GW_WARNING},
+      /* face to face, edge to edge: long grain */
+      {RAIL "<butt-face id='b' at='back' from-left='0' from-top='0'/>",
+       "<part id='three' length='300' width='60' thickness='20' face='front' edge='up'>"
+       "<butt at='front' into='rail/b'/><butt at='back' into='four/b'/></part>"
+       "<part id='four' length='300' width='60' thickness='20' face='front' edge='up'>"
+       "<butt-face id='b' at='front' from-left='0' from-top='0'/>", NULL, GW_NOTE},
+      {RAIL "<mitre-face id='m' at='left'/>", SIDE "<mitre at='front' into='rail/m'/>",
+       "which hardly holds", GW_NOTE},
+      {RAIL "<keyed-mitre-face id='m' at='left'/>", SIDE "<keyed-mitre at='front' into='rail/m'/>",
+       NULL, GW_NOTE},
+      /* a mitre along the grain of both */
+      {RAIL "<mitre-face id='m' at='down'/>",
+       "<part id='floor' length='300' width='60' thickness='20' face='down' edge='back'>"
+       "<mitre at='front' into='rail/m'/>", NULL, GW_NOTE},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    project p = looked_at("%s</part>%s</part>", rows[i].one, rows[i].other);
+    if (rows[i].words == NULL) expect_good(&p);
+    else expect(&p, rows[i].severity, "end-grain", rows[i].words);
+    project_clear(&p);
+  }
+}
+END_TEST
+
+/* Both ends of two like rails: it is said once. */
+START_TEST(end_grain_is_said_once) {
+  project p = looked_at(
+      POST ON_POST "<butt-face id='c' at='right' from-bottom='0' from-front='0'/></part>"
+      "<part id='twin' mirror-of='post'/>\n" RAIL "<butt at='left' into='post/b'/>"
+      "<butt at='right' into='twin/b'/></part><part id='low' like='rail' into='post/c twin/c'/>");
+  expect(&p, GW_WARNING, "end-grain", "the butt of rail and the butt-face b of post");
+  ck_assert_int_eq(gw_findings_at(p.findings, 0)->line, 2);
+  project_clear(&p);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("weak");
   TCase *weak = tcase_create("weak");
@@ -183,6 +241,8 @@ int main(void) {
   tcase_add_test(weak, tenons_in_a_leg);
   tcase_add_test(weak, grooves_and_mortises);
   tcase_add_test(weak, shoulders);
+  tcase_add_test(weak, end_grain);
+  tcase_add_test(weak, end_grain_is_said_once);
   suite_add_tcase(suite, weak);
   return run_suite(suite);
 }
