@@ -38,7 +38,7 @@ typedef struct staging {
   bool made[SHEETS];
 } staging;
 
-static const struct { const char *name; sheet_fn *print; } sheets[SHEETS] = {
+static const struct { char name[24]; sheet_fn *print; } sheets[SHEETS] = {
     {"labels.pdf", gw_sheets_labels}, {"marking-out.pdf", gw_sheets_mark_out},
     {"dry-fit.pdf", gw_sheets_dry_fit}, {"glue-up.pdf", gw_sheets_glue_up}};
 
@@ -120,7 +120,7 @@ static gw_status print_into(const gw_sheets_job *job, const char *folder, char *
 
 gw_status gw_sheets_print(const gw_sheets_job *job, const char *folder, gw_error *err) {
   if (folder[0] == '\0') return gw_fail(err, GW_IO, "the folder for the sheets has no name");
-  size_t size = strlen(folder) + sizeof "/marking-out.pdf";
+  size_t size = strlen(folder) + 1 + sizeof sheets[0].name;
   char *path = malloc(size);
   if (path == NULL) return gw_fail(err, GW_NO_MEMORY, "memory is short");
   gw_status status = make_folder(folder, path, err);
