@@ -30,7 +30,8 @@ struct gw_arena {
   block *newest;
 };
 
-enum { BLOCK_BYTES = 64 * 1024 };
+/* Blocks double from the least to the most, so that many small texts take few. */
+enum { BLOCK_LEAST = 64 * 1024, BLOCK_MOST = 1024 * 1024 };
 
 gw_arena *gw_arena_new(void) { return calloc(1, sizeof(gw_arena)); }
 
@@ -52,7 +53,8 @@ void *gw_arena_alloc(gw_arena *arena, size_t count, size_t size) {
   bytes = (bytes + align - 1) / align * align;
   block *b = arena->newest;
   if (b == NULL || b->size - b->used < bytes) {
-    size_t room = bytes > BLOCK_BYTES ? bytes : BLOCK_BYTES;
+    size_t room = b == NULL ? BLOCK_LEAST : b->size < BLOCK_MOST / 2 ? 2 * b->size : BLOCK_MOST;
+    if (room < bytes) room = bytes;
     b = malloc(sizeof *b + room);
     if (b == NULL) return NULL;
     b->size = room;
@@ -290,6 +292,7 @@ int gw_nearest(const char *word, const char *const *words, size_t count) {
 struct gw_names {
   struct slot {
     const char *text;
+    size_t hash;
     int number;
   } *slots;
   size_t capacity, used;
@@ -309,9 +312,10 @@ static size_t hash_text(const char *text) {
   return (size_t)(hash ^ (hash >> 32));
 }
 
-static struct slot *find_slot(const gw_names *names, const char *text) {
-  size_t mask = names->capacity - 1, at = hash_text(text) & mask;
-  while (names->slots[at].text != NULL && strcmp(names->slots[at].text, text) != 0)
+static struct slot *find_slot(const gw_names *names, const char *text, size_t hash) {
+  size_t mask = names->capacity - 1, at = hash & mask;
+  const struct slot *slots = names->slots;
+  while (slots[at].text != NULL && (slots[at].hash != hash || strcmp(slots[at].text, text) != 0))
     at = (at + 1) & mask;
   return &names->slots[at];
 }
@@ -321,7 +325,8 @@ static gw_status widen(gw_names *names) {
   wide.slots = calloc(wide.capacity, sizeof *wide.slots);
   if (wide.slots == NULL) return GW_NO_MEMORY;
   for (size_t i = 0; i < names->capacity; ++i)
-    if (names->slots[i].text != NULL) *find_slot(&wide, names->slots[i].text) = names->slots[i];
+    if (names->slots[i].text != NULL)
+      *find_slot(&wide, names->slots[i].text, names->slots[i].hash) = names->slots[i];
   free(names->slots);
   *names = wide;
   return GW_OK;
@@ -329,15 +334,16 @@ static gw_status widen(gw_names *names) {
 
 gw_status gw_names_add(gw_names *names, const char *text, int number) {
   if ((names->used + 1) * 2 > names->capacity) GW_TRY(widen(names));
-  struct slot *slot = find_slot(names, text);
+  size_t hash = hash_text(text);
+  struct slot *slot = find_slot(names, text, hash);
   if (slot->text != NULL) return GW_BAD_INPUT;
-  *slot = (struct slot){text, number};
+  *slot = (struct slot){text, hash, number};
   names->used++;
   return GW_OK;
 }
 
 int gw_names_find(const gw_names *names, const char *text) {
   if (names->capacity == 0) return -1;
-  const struct slot *slot = find_slot(names, text);
+  const struct slot *slot = find_slot(names, text, hash_text(text));
   return slot->text == NULL ? -1 : slot->number;
 }

@@ -8,6 +8,7 @@
  * in the making is not in its place yet. */
 #include <jansson.h>
 #include <libxml/parser.h>
+#include <malloc.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,6 +27,13 @@ static char *copy_text(const char *text) { return or_end(strdup(text), 1); }
 void *gw_cli_allocate(unsigned int size) { return allocate(size); }
 
 void gw_cli_watch_memory(void) {
+  /* A tree of XML is millions of small blocks freed at once.  Kept on the quick
+   * lists of glibc they would be put together one by one, all over the memory,
+   * at the next large request; put together as they are freed, neighbours after
+   * neighbours, they cost a fifth of that. */
+#ifdef M_MXFAST
+  mallopt(M_MXFAST, 0);
+#endif
   xmlMemSetup(free, allocate, allocate_again, copy_text);
   json_set_alloc_funcs(allocate, free);
 }

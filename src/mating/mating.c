@@ -16,7 +16,18 @@ typedef struct pairing {
 
 /* ---- names of halves ------------------------------------------------------------ */
 
-/* "part/half" for each receiving half, to its index. */
+/* "part/half"; NULL when memory is short. */
+static char *full_name(gw_model *m, const char *part, const char *half) {
+  size_t before = strlen(part), behind = strlen(half);
+  char *full = gw_arena_alloc(m->arena, before + behind + 2, 1);
+  if (full == NULL) return NULL;
+  memcpy(full, part, before);
+  full[before] = '/';
+  memcpy(full + before + 1, half, behind + 1);
+  return full;
+}
+
+/* For each receiving half, to its index. */
 static gw_status enter_names(pairing *p) {
   gw_model *m = p->m;
   gw_names *names = p->names;
@@ -24,7 +35,7 @@ static gw_status enter_names(pairing *p) {
   for (int i = 0; i < m->n_halves; ++i) {
     const gw_half *half = &m->halves[i];
     if (half->id == NULL) continue;
-    char *full = gw_arena_printf(m->arena, "%s/%s", m->parts[half->part].id, half->id);
+    char *full = full_name(m, m->parts[half->part].id, half->id);
     if (full == NULL) return GW_NO_MEMORY;
     gw_status status = gw_names_add(names, full, i);
     if (status != GW_BAD_INPUT) {

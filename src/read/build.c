@@ -7,32 +7,54 @@
 
 /* ---- attributes -------------------------------------------------------------- */
 
+/* The attribute's value as it stands in the document, or NULL when it is absent.
+ * Nearly always one text that can be pointed to; else a copy in the arena. */
+static gw_status point_at(gw_draft *d, const xmlNode *node, const char *name, const char **out) {
+  const xmlAttr *found = node->properties;
+  for (; found != NULL; found = found->next) /* most differ in the first letter */
+    if (found->name[0] == (xmlChar)*name && strcmp((const char *)found->name, name) == 0) break;
+  *out = NULL;
+  if (found == NULL) return GW_OK;
+  const xmlNode *text = found->children;
+  *out = text == NULL ? "" : (const char *)text->content;
+  if (text == NULL || (text->next == NULL && text->type == XML_TEXT_NODE && *out != NULL))
+    return GW_OK;
+  xmlChar *value = xmlNodeListGetString(node->doc, text, 1);
+  if (value == NULL) return GW_NO_MEMORY;
+  *out = gw_arena_text(d->model->arena, (const char *)value);
+  xmlFree(value);
+  return *out == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
+/* Moves past blanks before the text; returns its length without those behind. */
+static size_t trim(const char **text) {
+  *text += strspn(*text, " \t\r\n");
+  size_t length = strlen(*text);
+  while (length > 0 && strchr(" \t\r\n", (*text)[length - 1]) != NULL) --length;
+  return length;
+}
+
 /* The attribute's value with blanks at its ends taken off, in the model's
  * arena, or NULL when it is absent. */
 static gw_status get_text(gw_draft *d, xmlNode *node, const char *name, const char **out) {
-  *out = NULL;
-  if (xmlHasProp(node, (const xmlChar *)name) == NULL) return GW_OK;
-  xmlChar *value = xmlGetProp(node, (const xmlChar *)name);
-  if (value == NULL) return GW_NO_MEMORY;
-  const char *begin = (const char *)value;
-  begin += strspn(begin, " \t\r\n");
-  size_t length = strlen(begin);
-  while (length > 0 && strchr(" \t\r\n", begin[length - 1]) != NULL) --length;
-  *out = gw_arena_text_n(d->model->arena, begin, length);
-  xmlFree(value);
+  GW_TRY(point_at(d, node, name, out));
+  if (*out == NULL) return GW_OK;
+  size_t length = trim(out);
+  *out = gw_arena_text_n(d->model->arena, *out, length);
   return *out == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
 static gw_status get_len(gw_draft *d, xmlNode *node, const char *name, gw_len *out) {
   const char *text;
   *out = GW_UNSET;
-  GW_TRY(get_text(d, node, name, &text));
+  GW_TRY(point_at(d, node, name, &text));
   if (text == NULL) return GW_OK;
   const char *wrong = gw_len_parse(text, d->model->units, out);
   if (wrong == NULL) return GW_OK;
   *out = GW_UNSET;
-  return gw_find(d->findings, GW_ERROR, "bad-length", gw_read_line(node), "%s=\"%s\" %s", name,
-                 text, wrong);
+  int length = (int)trim(&text);
+  return gw_find(d->findings, GW_ERROR, "bad-length", gw_read_line(node), "%s=\"%.*s\" %s", name,
+                 length, text, wrong);
 }
 
 /* A length that must be more than nought. */
@@ -47,7 +69,7 @@ static gw_status get_size(gw_draft *d, xmlNode *node, const char *name, gw_len *
 static gw_status get_number(gw_draft *d, xmlNode *node, const char *name, int otherwise, int *out) {
   const char *text;
   *out = otherwise;
-  GW_TRY(get_text(d, node, name, &text));
+  GW_TRY(point_at(d, node, name, &text));
   if (text != NULL) *out = (int)strtol(text, NULL, 10); /* the schema bounds it */
   return GW_OK;
 }
@@ -91,8 +113,8 @@ static gw_status get_seconds(gw_draft *d, xmlNode *node, const char *name, int *
 static gw_status get_yes_no(gw_draft *d, xmlNode *node, const char *name, int *out) {
   const char *text;
   *out = -1;
-  GW_TRY(get_text(d, node, name, &text));
-  if (text != NULL) *out = strcmp(text, "yes") == 0;
+  GW_TRY(point_at(d, node, name, &text));
+  if (text != NULL) *out = trim(&text) == 3 && strncmp(text, "yes", 3) == 0;
   return GW_OK;
 }
 
@@ -107,8 +129,10 @@ static gw_dir dir_named(const char *text, size_t length) {
 static gw_status get_dir(gw_draft *d, xmlNode *node, const char *name, gw_dir *out) {
   const char *text;
   *out = GW_NO_DIR;
-  GW_TRY(get_text(d, node, name, &text));
-  if (text != NULL) *out = dir_named(text, strlen(text));
+  GW_TRY(point_at(d, node, name, &text));
+  if (text == NULL) return GW_OK;
+  size_t length = trim(&text);
+  *out = dir_named(text, length);
   return GW_OK;
 }
 
@@ -291,6 +315,19 @@ static gw_status name_part(gw_draft *d, int index) {
                  d->model->parts[first].line);
 }
 
+/* Room for the halves that stand on the part, and no more: there are many parts. */
+static gw_status make_room(struct gw_draft_part *draft, xmlNode *node) {
+  size_t count = 0;
+  for (const xmlNode *child = node->children; child != NULL; child = child->next)
+    count += child->type == XML_ELEMENT_NODE;
+  if (count == 0) return GW_OK;
+  if (count > GW_READ_MAX_HALVES) count = GW_READ_MAX_HALVES;
+  draft->halves = calloc(count, sizeof *draft->halves);
+  if (draft->halves == NULL) return GW_NO_MEMORY;
+  draft->room = count;
+  return GW_OK;
+}
+
 static gw_status read_part(gw_draft *d, xmlNode *node, int group) {
   int index, count = d->model->n_parts;
   GW_TRY(count_one(d, node, GW_READ_MAX_PARTS, &count));
@@ -302,6 +339,7 @@ static gw_status read_part(gw_draft *d, xmlNode *node, int group) {
   d->model->parts[index] = part;
   GW_TRY(name_part(d, index));
   GW_TRY(read_part_copying(d, node, &d->drafts[index]));
+  GW_TRY(make_room(&d->drafts[index], node));
   for (xmlNode *child = node->children; child != NULL; child = child->next)
     if (child->type == XML_ELEMENT_NODE) GW_TRY(read_half(d, child, index));
   return GW_OK;
@@ -604,18 +642,43 @@ static gw_status read_measured(gw_draft *d, xmlNode *node) {
 typedef gw_status reading(gw_draft *d, xmlNode *node);
 static gw_status read_top_part(gw_draft *d, xmlNode *node) { return read_part(d, node, -1); }
 
-static gw_status read_most(gw_draft *d, xmlNode *root, const char *name, int most, reading *read) {
-  int count = 0;
+/* The stretch of that name, or a new one; NULL when there are too many. */
+static struct gw_draft_stretch *stretch_of(gw_draft *d, const xmlChar *name) {
+  for (int i = d->n_stretches - 1; i >= 0; --i)
+    if (xmlStrEqual(d->stretches[i].name, name)) return &d->stretches[i];
+  if (d->n_stretches == GW_READ_STRETCHES) return NULL;
+  d->stretches[d->n_stretches].name = name;
+  return &d->stretches[d->n_stretches++];
+}
+
+/* One walk over the children finds where each name begins and ends, so that the
+ * thousands of one are not walked over for each of the others. */
+static gw_status find_stretches(gw_draft *d, xmlNode *root) {
   for (xmlNode *child = root->children; child != NULL; child = child->next) {
-    if (child->type != XML_ELEMENT_NODE || strcmp((const char *)child->name, name) != 0) continue;
+    if (child->type != XML_ELEMENT_NODE) continue;
+    struct gw_draft_stretch *stretch = stretch_of(d, child->name);
+    if (stretch == NULL) return GW_INTERNAL; /* the schema let it through */
+    if (stretch->first == NULL) stretch->first = child;
+    stretch->last = child;
+  }
+  return GW_OK;
+}
+
+static gw_status read_most(gw_draft *d, const char *name, int most, reading *read) {
+  int count = 0;
+  const struct gw_draft_stretch *stretch = d->stretches, *end = stretch + d->n_stretches;
+  while (stretch < end && strcmp((const char *)stretch->name, name) != 0) ++stretch;
+  if (stretch == end) return GW_OK;
+  for (xmlNode *child = stretch->first; child != stretch->last->next; child = child->next) {
+    if (child->type != XML_ELEMENT_NODE || !xmlStrEqual(child->name, stretch->name)) continue;
     GW_TRY(count_one(d, child, most, &count));
     GW_TRY(read(d, child));
   }
   return GW_OK;
 }
 
-static gw_status read_all(gw_draft *d, xmlNode *root, const char *name, reading *read) {
-  return read_most(d, root, name, GW_READ_MAX_RULES, read);
+static gw_status read_all(gw_draft *d, const char *name, reading *read) {
+  return read_most(d, name, GW_READ_MAX_RULES, read);
 }
 
 static gw_status read_piece(gw_draft *d, xmlNode *root) {
@@ -627,24 +690,25 @@ static gw_status read_piece(gw_draft *d, xmlNode *root) {
   GW_TRY(get_number(d, root, "copies", 1, &d->model->copies));
   d->model->units = units != NULL && strcmp(units, "in") == 0 ? GW_UNITS_INCH : GW_UNITS_MM;
   d->model->skip_marks = marks != NULL && strcmp(marks, "skip") == 0;
-  GW_TRY(read_all(d, root, "shop", read_shop));
-  GW_TRY(read_all(d, root, "glue", read_glue));
-  GW_TRY(read_all(d, root, "fit", read_fit));
-  GW_TRY(read_all(d, root, "rate", read_rate));
-  GW_TRY(read_most(d, root, "part", GW_READ_MAX_PARTS, read_top_part));
-  GW_TRY(read_all(d, root, "group", read_group));
+  GW_TRY(find_stretches(d, root));
+  GW_TRY(read_all(d, "shop", read_shop));
+  GW_TRY(read_all(d, "glue", read_glue));
+  GW_TRY(read_all(d, "fit", read_fit));
+  GW_TRY(read_all(d, "rate", read_rate));
+  GW_TRY(read_most(d, "part", GW_READ_MAX_PARTS, read_top_part));
+  GW_TRY(read_all(d, "group", read_group));
   if (d->model->n_parts == 0)
     GW_TRY(gw_find(d->findings, GW_ERROR, "no-parts", d->model->line,
                    "the piece has no parts; describe each with a <part>"));
   GW_TRY(gw_read_copies(d));
-  GW_TRY(read_all(d, root, "first", read_wish));
-  GW_TRY(read_all(d, root, "before", read_wish));
-  GW_TRY(read_all(d, root, "alone", read_wish));
-  GW_TRY(read_all(d, root, "lay", read_lay));
-  GW_TRY(read_all(d, root, "weights", read_weights));
-  GW_TRY(read_all(d, root, "labels", read_labels));
-  GW_TRY(read_all(d, root, "gauge", read_gauge));
-  return read_all(d, root, "measured", read_measured);
+  GW_TRY(read_all(d, "first", read_wish));
+  GW_TRY(read_all(d, "before", read_wish));
+  GW_TRY(read_all(d, "alone", read_wish));
+  GW_TRY(read_all(d, "lay", read_lay));
+  GW_TRY(read_all(d, "weights", read_weights));
+  GW_TRY(read_all(d, "labels", read_labels));
+  GW_TRY(read_all(d, "gauge", read_gauge));
+  return read_all(d, "measured", read_measured);
 }
 
 /* Moves a grown array into the model's arena, so that the model has one

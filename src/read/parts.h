@@ -21,6 +21,8 @@ gw_status gw_read_validate(xmlDocPtr doc, gw_findings *findings);
 /* Fills the model from a valid document. */
 gw_status gw_read_build(xmlDocPtr doc, gw_model *model, gw_findings *findings);
 
+enum { GW_READ_STRETCHES = 32 }; /* more than the schema has names below the piece */
+
 /* Halves and parts grow here until the model is complete. */
 typedef struct gw_draft {
   gw_model *model;
@@ -42,6 +44,12 @@ typedef struct gw_draft {
     int first_part, n_parts;
   } *draft_groups;
   size_t draft_group_room;
+  /* For each name of an element right below the piece, the first and the last of it. */
+  struct gw_draft_stretch {
+    const xmlChar *name;
+    xmlNode *first, *last;
+  } stretches[GW_READ_STRETCHES];
+  int n_stretches;
   gw_names *part_names;
   size_t all_halves;
   int searched; /* unknown names for which the nearest was looked for */

@@ -85,7 +85,12 @@ static int line_of_tag(parsing *state, xmlParserCtxtPtr parser) {
   if (behind < 0 || (size_t)behind > state->count) return -1;
   size_t at = (size_t)behind;
   while (at > 0 && state->bytes[at - 1] != '<') --at;
-  for (; state->counted < at; ++state->counted) state->line += state->bytes[state->counted] == '\n';
+  while (state->counted < at) {
+    const char *from = state->bytes + state->counted;
+    const char *feed = memchr(from, '\n', at - state->counted);
+    state->counted = feed == NULL ? at : (size_t)(feed - state->bytes) + 1;
+    state->line += feed != NULL;
+  }
   return state->line;
 }
 
@@ -174,7 +179,8 @@ static xmlDocPtr parse(parsing *state) {
   parser->sax->serror = NULL;
   xmlSetStructuredErrorFunc(state, hear_parser);
   xmlDocPtr doc = xmlCtxtReadMemory(parser, state->bytes, (int)state->count, NULL, NULL,
-                                    XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
+                                    XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA |
+                                        XML_PARSE_COMPACT);
   xmlSetStructuredErrorFunc(NULL, NULL);
   bool good = doc != NULL && parser->wellFormed && !is_refused(state);
   xmlFreeParserCtxt(parser);

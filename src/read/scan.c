@@ -12,7 +12,6 @@
 typedef struct units {
   const unsigned char *bytes;
   size_t count, at, width, low; /* `low`: where the low byte of a number lies */
-  int line;
 } units;
 
 enum { END = -1 };
@@ -22,7 +21,6 @@ static int next_unit(units *u) {
   int unit = u->bytes[u->at + u->low];
   if (u->width == 2 && u->bytes[u->at + 1 - u->low] != 0) unit = 0xFF; /* no markup */
   u->at += u->width;
-  u->line += unit == '\n';
   return unit;
 }
 
@@ -35,21 +33,37 @@ static bool take(units *u, const char *word) {
   return true;
 }
 
+/* Passes everything up to the next such unit, and that; false at the end. */
+static bool skip_to(units *u, int wanted) {
+  if (u->width == 1) {
+    const unsigned char *found = memchr(u->bytes + u->at, wanted, u->count - u->at);
+    u->at = found == NULL ? u->count : (size_t)(found - u->bytes) + 1;
+    return found != NULL;
+  }
+  int unit = next_unit(u);
+  while (unit != wanted && unit != END) unit = next_unit(u);
+  return unit == wanted;
+}
+
 static void skip_past(units *u, const char *word) {
   while (!take(u, word) && next_unit(u) != END) continue;
 }
 
-static void skip_quoted(units *u, int quote) {
-  for (int unit = next_unit(u); unit != quote && unit != END;) unit = next_unit(u);
+/* The next unit that begins or ends something in a tag. */
+static int next_mark(units *u) {
+  int unit;
+  do {
+    unit = u->width > 1 ? next_unit(u) : u->at < u->count ? u->bytes[u->at++] : END;
+  } while (unit != '>' && unit != '<' && unit != '"' && unit != '\'' && unit != END);
+  return unit;
 }
 
 /* Attributes of the tag that begins here; it ends at ">", or, ill-formed, at "<". */
 static int count_attributes(units *u) {
   int count = 0;
-  for (int unit = next_unit(u); unit != '>' && unit != '<' && unit != END; unit = next_unit(u)) {
-    if (unit != '"' && unit != '\'') continue;
+  for (int unit = next_mark(u); unit == '"' || unit == '\''; unit = next_mark(u)) {
     ++count;
-    skip_quoted(u, unit);
+    skip_to(u, unit);
   }
   return count;
 }
@@ -64,16 +78,22 @@ static void look_at_order(units *u) {
   u->low = big ? 1 : 0;
 }
 
+static int line_at(units *u, size_t end) {
+  int line = 1;
+  u->at = 0;
+  while (skip_to(u, '\n') && u->at <= end) ++line;
+  return line;
+}
+
 int gw_read_scan(const char *bytes, size_t count) {
-  units u = {.bytes = (const unsigned char *)bytes, .count = count, .width = 1, .line = 1};
+  units u = {.bytes = (const unsigned char *)bytes, .count = count, .width = 1};
   look_at_order(&u);
-  for (int unit = next_unit(&u); unit != END; unit = next_unit(&u)) {
-    if (unit != '<') continue;
-    int line = u.line;
+  while (skip_to(&u, '<')) {
+    size_t begin = u.at;
     if (take(&u, "!--")) skip_past(&u, "-->");
     else if (take(&u, "![CDATA[")) skip_past(&u, "]]>");
     else if (take(&u, "?")) skip_past(&u, "?>");
-    else if (count_attributes(&u) > GW_READ_MAX_ATTRIBUTES) return line;
+    else if (count_attributes(&u) > GW_READ_MAX_ATTRIBUTES) return line_at(&u, begin);
   }
   return 0;
 }
