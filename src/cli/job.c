@@ -25,8 +25,8 @@ static gw_status read_project(gw_job *job, const gw_job_request *r, gw_error *er
 static gw_status find_order(gw_job *job, const gw_job_request *r, gw_error *err) {
   bool glance = r->depth == GW_CHECKED;
   if (glance && job->model->n_parts > GW_ORDER_MAX_PARTS) return GW_OK;
-  gw_order_options options = {.node_budget = glance ? GLANCE : 0, .stop = r->stop,
-                              .better = r->better, .stop_data = r->stop_data};
+  gw_order_options options = {.node_budget = glance ? GLANCE : 0, .any = glance,
+                              .stop = r->stop, .better = r->better, .stop_data = r->stop_data};
   if (r->searching != NULL) r->searching(r->stop_data, true);
   gw_status status =
       gw_order_make(job->model, job->fit, job->marks, &options, job->findings, &job->order, err);

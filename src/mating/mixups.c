@@ -120,10 +120,28 @@ static gw_status add_way(making *k, int part, int place, int turn) {
   return GW_OK;
 }
 
+/* Whether the sizes of a part are those of a place, its axes in that order. */
+static bool sizes_go(const making *k, int part, int place, const gw_turn *turn) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (!gw_mixup_near(k->m->parts[part].size[axis], k->m->parts[place].size[turn->axis[axis]]))
+      return false;
+  return true;
+}
+
+/* The first turn from t on by which the sizes go, or GW_TURNS. */
+static int next_turn(const making *k, int part, int place, int t) {
+  while (t < GW_TURNS) {
+    gw_turn turn = gw_turn_at(t);
+    if (sizes_go(k, part, place, &turn)) return t;
+    t += GW_TURNS_ALIKE - t % GW_TURNS_ALIKE;
+  }
+  return GW_TURNS;
+}
+
 /* All turns of a part into a place; *any tells whether there was one. */
 static gw_status try_pair(making *k, int part, int place, bool *any) {
   *any = false;
-  for (int t = 0; t < GW_TURNS; ++t) {
+  for (int t = next_turn(k, part, place, 0); t < GW_TURNS; t = next_turn(k, part, place, t + 1)) {
     gw_turn turn = gw_turn_at(t);
     if (part == place && t == 0) continue;
     if (!gw_mixup_goes(k->m, k->fit, part, place, &turn)) continue;
@@ -175,7 +193,8 @@ static gw_status join_class(making *k, int part, int *heads, int *count) {
   *count = kept;
   for (int i = 0; i < kept; ++i) {
     if (!may_be_like(k, heads[i], part)) continue;
-    for (int t = 0; t < GW_TURNS; ++t) {
+    for (int t = next_turn(k, part, heads[i], 0); t < GW_TURNS;
+         t = next_turn(k, part, heads[i], t + 1)) {
       gw_turn turn = gw_turn_at(t);
       if (!gw_mixup_goes(k->m, k->fit, part, heads[i], &turn)) continue;
       if (root_of(k, heads[i]) == heads[i] && k->out->part_class[heads[i]] == 0) {

@@ -11,6 +11,10 @@ static inline bool gw_mixup_near(gw_len a, gw_len b) {
   return a - b <= GW_MIXUP_NEAR && b - a <= GW_MIXUP_NEAR;
 }
 
+/* So many turns behind each other, from a multiple of it on, have the axes in one
+ * order and differ in the flips only. */
+enum { GW_TURNS_ALIKE = 4 };
+
 /* Whether the part, turned, would go into the place of another part. */
 bool gw_mixup_goes(const gw_model *model, const gw_fit *fit, int part, int place,
                    const gw_turn *turn);

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "order/apart.h"
 #include "order/order.h"
 #include "order/split.h"
 
@@ -10,10 +11,15 @@
 static const gw_len TOUCH = GW_MM / 5;
 enum { MAX_WOOD = 16 };
 
-typedef struct bodies {
+typedef struct body {
   gw_box box[MAX_WOOD];
   int count;
-} bodies;
+} body;
+
+struct gw_bodies {
+  gw_box *whole; /* by part: round all its boxes */
+  body *all;
+};
 
 /* ---- directions ------------------------------------------------------------------ */
 
@@ -46,7 +52,7 @@ static void add_dir(gw_blocking *b, gw_dir lay, gw_vec d) {
 }
 
 /* The axes of the piece, and the slanting ways of mitres and keys. */
-static void choose_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
+void gw_blocking_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
   for (int axis = 2; axis >= 0; --axis) {
     gw_vec d = {{0, 0, 0}};
     d.c[axis] = 1;
@@ -78,13 +84,16 @@ static bool opens(const gw_model *m, const gw_fit *fit, int joint, gw_vec d) {
   return by_out || (kind->freedom & GW_AWAY && d.c[gw_dir_axis(away)] * gw_dir_sign(away) > 0);
 }
 
+bool gw_blocking_joint(const gw_model *m, const gw_fit *fit, int joint, bool slides, gw_vec d) {
+  return !gw_freedom_allows(&fit->seatings[joint].freedom, d) ||
+         !(slides || opens(m, fit, joint, d));
+}
+
 static gw_status block_joint(const gw_model *m, const gw_fit *fit, int joint, bool slides,
                              gw_blocking *b, size_t *room) {
   int e = gw_joint_enters(m, &m->joints[joint]), r = gw_joint_receives(m, &m->joints[joint]);
   for (int i = 0; i < b->n_dirs; ++i) {
-    if (gw_freedom_allows(&fit->seatings[joint].freedom, b->dirs[i]) &&
-        (slides || opens(m, fit, joint, b->dirs[i])))
-      continue;
+    if (!gw_blocking_joint(m, fit, joint, slides, b->dirs[i])) continue;
     GW_TRY(add_arc(b, room, (gw_split_arc){i, e, r, joint}));
     GW_TRY(add_arc(b, room, (gw_split_arc){b->opposite[i], r, e, joint}));
   }
@@ -95,7 +104,7 @@ static gw_status block_joint(const gw_model *m, const gw_fit *fit, int joint, bo
 
 /* Whether box a, moving along d without end, meets box b: the times at which
  * it overlaps b along each axis have a time in common. */
-static bool sweep_meets(const gw_box *a, const gw_box *b, gw_vec d) {
+bool gw_box_meets(const gw_box *a, const gw_box *b, gw_vec d) {
   double from = 0, to = 1e30;
   for (int axis = 0; axis < 3; ++axis) {
     /* a + t * d overlaps b along the axis while low < t * d < high. */
@@ -118,11 +127,51 @@ static bool sweep_meets(const gw_box *a, const gw_box *b, gw_vec d) {
   return from < to;
 }
 
-static bool part_sweep_meets(const bodies *a, const bodies *b, gw_vec d) {
+static bool part_sweep_meets(const body *a, const body *b, gw_vec d) {
   for (int i = 0; i < a->count; ++i)
     for (int j = 0; j < b->count; ++j)
-      if (sweep_meets(&a->box[i], &b->box[j], d)) return true;
+      if (gw_box_meets(&a->box[i], &b->box[j], d)) return true;
   return false;
+}
+
+bool gw_bodies_meet(const gw_bodies *b, int one, int other, gw_vec d) {
+  return gw_box_meets(&b->whole[one], &b->whole[other], d) &&
+         part_sweep_meets(&b->all[one], &b->all[other], d);
+}
+
+const gw_box *gw_bodies_whole(const gw_bodies *bodies, int part) { return &bodies->whole[part]; }
+
+static gw_box box_round(const body *it) {
+  gw_box whole = it->box[0];
+  for (int i = 1; i < it->count; ++i)
+    for (int axis = 0; axis < 3; ++axis) {
+      if (it->box[i].lo[axis] < whole.lo[axis]) whole.lo[axis] = it->box[i].lo[axis];
+      if (it->box[i].hi[axis] > whole.hi[axis]) whole.hi[axis] = it->box[i].hi[axis];
+    }
+  return whole;
+}
+
+gw_status gw_bodies_make(const gw_model *m, const gw_fit *fit, gw_bodies **out) {
+  gw_bodies *made = calloc(1, sizeof *made);
+  *out = made;
+  if (made == NULL) return GW_NO_MEMORY;
+  made->whole = calloc((size_t)m->n_parts, sizeof *made->whole);
+  made->all = calloc((size_t)m->n_parts, sizeof *made->all);
+  if (made->whole == NULL || made->all == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < m->n_parts; ++i) {
+    body *it = &made->all[i];
+    it->count = gw_fit_wood(fit, m, i, it->box, MAX_WOOD);
+    if (it->count > MAX_WOOD) it->count = MAX_WOOD;
+    made->whole[i] = box_round(it);
+  }
+  return GW_OK;
+}
+
+void gw_bodies_free(gw_bodies *bodies) {
+  if (bodies == NULL) return;
+  free(bodies->whole);
+  free(bodies->all);
+  free(bodies);
 }
 
 /* Parts joined to each other are judged by their joints alone. */
@@ -137,14 +186,14 @@ static void mark_joined(const gw_model *m, int part, char *joined) {
   }
 }
 
-static gw_status block_sweeps(const gw_model *m, const bodies *all, char *joined, gw_blocking *b,
+static gw_status block_sweeps(const gw_model *m, const gw_bodies *all, char *joined, gw_blocking *b,
                               size_t *room) {
   for (int i = 0; i < m->n_parts; ++i) {
     mark_joined(m, i, joined);
     for (int j = 0; j < m->n_parts; ++j) {
       if (i == j || joined[j]) continue;
       for (int d = 0; d < b->n_dirs; ++d)
-        if (part_sweep_meets(&all[i], &all[j], b->dirs[d]))
+        if (gw_bodies_meet(all, i, j, b->dirs[d]))
           GW_TRY(add_arc(b, room, (gw_split_arc){d, i, j, -1}));
     }
   }
@@ -154,20 +203,17 @@ static gw_status block_sweeps(const gw_model *m, const bodies *all, char *joined
 gw_status gw_blocking_make(const gw_model *m, const gw_fit *fit, const bool *slides,
                            gw_blocking *out) {
   memset(out, 0, sizeof *out);
-  size_t room = 0, parts = (size_t)m->n_parts;
-  bodies *all = calloc(parts, sizeof *all);
-  char *joined = malloc(parts);
-  gw_status status = all == NULL || joined == NULL ? GW_NO_MEMORY : GW_OK;
-  choose_dirs(m, fit, out);
+  size_t room = 0;
+  gw_bodies *bodies;
+  char *joined = malloc((size_t)m->n_parts);
+  gw_status status = gw_bodies_make(m, fit, &bodies);
+  if (joined == NULL) status = GW_NO_MEMORY;
+  gw_blocking_dirs(m, fit, out);
   for (int i = 0; i < m->n_joints && status == GW_OK; ++i)
     status = block_joint(m, fit, i, slides[i], out, &room);
-  for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
-    all[i].count = gw_fit_wood(fit, m, i, all[i].box, MAX_WOOD);
-    if (all[i].count > MAX_WOOD) all[i].count = MAX_WOOD;
-  }
-  if (status == GW_OK) status = block_sweeps(m, all, joined, out, &room);
+  if (status == GW_OK) status = block_sweeps(m, bodies, joined, out, &room);
   free(joined);
-  free(all);
+  gw_bodies_free(bodies);
   if (status != GW_OK) gw_blocking_free(out);
   return status;
 }

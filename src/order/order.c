@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "order/apart.h"
 #include "order/split.h"
 
 enum { LUMP = INT32_MIN };
@@ -470,6 +471,7 @@ static gw_status pose(posing *p) {
   if (options != NULL && options->exact_limit > 0) p->problem.exact_limit = options->exact_limit;
   if (options != NULL && options->node_budget > 0) p->problem.node_budget = options->node_budget;
   if (options != NULL) {
+    p->problem.any = options->any;
     p->problem.stop = ask_stop;
     p->problem.better = tell_better;
     p->problem.stop_data = p;
@@ -507,14 +509,31 @@ static gw_status split(posing *p, gw_split_result **result, gw_error *err) {
   return gw_split_solve(&p->problem, result, err);
 }
 
+/* Where any order will do, nothing can be said against the piece but that it is
+ * locked, unless the file has wishes.  If it comes apart without the joints'
+ * sliding, that is all; if not, the locks are to be named. */
+static gw_status comes_apart(posing *p, bool *apart, gw_error *err) {
+  *apart = false;
+  if (p->options == NULL || !p->options->any || p->m->n_wishes > 0 || p->m->n_groups > 0)
+    return GW_OK;
+  p->problem = gw_split_problem_default();
+  pose_weights(p);
+  gw_blocking_dirs(p->m, p->fit, &p->blocking);
+  GW_TRY(pose_parts(p));
+  GW_TRY(pose_joints(p));
+  GW_TRY(gw_split_check(&p->problem, err));
+  return gw_order_apart(p->m, p->fit, p->slides, apart);
+}
+
 /* Joints slide only where nothing else goes: first none, then those of the
  * groups that are locked so, until the piece comes apart or nothing is left to
  * be freed. */
 static gw_status solve(posing *p, gw_order *order, bool *found, gw_error *err) {
   p->slides = gw_arena_alloc(p->arena, (size_t)p->m->n_joints, sizeof *p->slides);
   if (p->slides == NULL) return GW_NO_MEMORY;
-  gw_status status = GW_OK;
-  for (bool again = true; again && status == GW_OK;) {
+  bool apart;
+  gw_status status = comes_apart(p, &apart, err);
+  for (bool again = !apart; again && status == GW_OK;) {
     gw_split_result *result = NULL;
     again = false;
     status = pose(p);

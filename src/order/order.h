@@ -44,6 +44,8 @@ typedef struct gw_order {
 typedef struct gw_order_options {
   int exact_limit;     /* 0: the default */
   int64_t node_budget; /* 0: the default */
+  bool any; /* the first order will do, and none at all is given where that one
+               exists is plain without it and the file has no wishes */
   /* Asked now and then; true ends the search with the best order found so far,
    * or with a quick one when there is none yet (note search-stopped). */
   bool (*stop)(void *stop_data);
@@ -53,7 +55,8 @@ typedef struct gw_order_options {
 } gw_order_options;
 
 /* Finds the order.  *out is the caller's (gw_order_free), and NULL when the
- * piece is locked or has more than GW_ORDER_MAX_PARTS parts; then, and for
+ * piece is locked, has more than GW_ORDER_MAX_PARTS parts, or when any order will
+ * do; then, and for
  * wishes that cannot be had, findings say why (codes locked, wish-refused,
  * too-many-parts). */
 gw_status gw_order_make(const gw_model *model, const gw_fit *fit, const gw_marks *marks,

@@ -111,6 +111,7 @@ typedef struct gw_split_problem {
   int exact_limit;     /* parts; at most GW_SPLIT_EXACT_MAX, which is the default:
                         * the budget ends what would take long */
   int64_t node_budget; /* splits looked at; the default takes about a second */
+  bool any; /* the first order found will do; its bound is 0 */
   bool (*stop)(void *stop_data); /* asked now and then; true ends the search */
   /* Told, after each search that found an order, of the best one; may be NULL. */
   void (*better)(void *stop_data, int64_t cost, int64_t bound);
@@ -211,6 +212,9 @@ gw_split_problem gw_split_problem_default(void);
  * GW_NO_MEMORY; *err has the words.  A locked piece, refused wishes and a
  * stopped search are results, not failures. */
 gw_status gw_split_solve(const gw_split_problem *problem, gw_split_result **out, gw_error *err);
+
+/* Whether the problem could be taken on at all: gw_split_solve begins with this. */
+gw_status gw_split_check(const gw_split_problem *problem, gw_error *err);
 void gw_split_free(gw_split_result *result);
 
 /* The parts of a node, ascending, into members[0 .. n_parts-1] (the caller's,

@@ -11,9 +11,6 @@
 
 #define GW_SPLIT_NEVER INT64_MAX /* the cost of what cannot be done */
 
-/* Whether the problem contradicts itself or is too large (split.c). */
-gw_status gw_split_check(const gw_split_problem *p, gw_error *err);
-
 /* ---- graph (split_graph.c) ---- */
 
 /* Lists by part: the items of part v are to[start[v] .. start[v + 1] - 1]. */
