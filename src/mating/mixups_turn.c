@@ -4,19 +4,24 @@
 
 #include "mating/mixups_inside.h"
 
+/* The six orders of the axes in turn.  Of the eight ways to flip axes, those with
+ * an even number of flips keep an even order right-handed, those with an odd
+ * number an odd one. */
 gw_turn gw_turn_at(int index) {
-  static const int orders[6][3] = {{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}};
-  static const bool odd[6] = {false, true, true, false, false, true};
-  /* Of the eight ways to flip axes, those with an even number of flips keep an
-   * even order right-handed, those with an odd number an odd one. */
-  static const int even_flips[4] = {0, 3, 5, 6}, odd_flips[4] = {1, 2, 4, 7};
-  int order = index / 4, flips = odd[order] ? odd_flips[index % 4] : even_flips[index % 4];
-  gw_turn turn;
-  for (int axis = 0; axis < 3; ++axis) {
-    turn.axis[axis] = orders[order][axis];
-    turn.flip[axis] = (flips >> axis) & 1;
-  }
-  return turn;
+  static const gw_turn turns[GW_TURNS] = {
+      {{0, 1, 2}, {0, 0, 0}}, {{0, 1, 2}, {1, 1, 0}},
+      {{0, 1, 2}, {1, 0, 1}}, {{0, 1, 2}, {0, 1, 1}},
+      {{0, 2, 1}, {1, 0, 0}}, {{0, 2, 1}, {0, 1, 0}},
+      {{0, 2, 1}, {0, 0, 1}}, {{0, 2, 1}, {1, 1, 1}},
+      {{1, 0, 2}, {1, 0, 0}}, {{1, 0, 2}, {0, 1, 0}},
+      {{1, 0, 2}, {0, 0, 1}}, {{1, 0, 2}, {1, 1, 1}},
+      {{1, 2, 0}, {0, 0, 0}}, {{1, 2, 0}, {1, 1, 0}},
+      {{1, 2, 0}, {1, 0, 1}}, {{1, 2, 0}, {0, 1, 1}},
+      {{2, 0, 1}, {0, 0, 0}}, {{2, 0, 1}, {1, 1, 0}},
+      {{2, 0, 1}, {1, 0, 1}}, {{2, 0, 1}, {0, 1, 1}},
+      {{2, 1, 0}, {1, 0, 0}}, {{2, 1, 0}, {0, 1, 0}},
+      {{2, 1, 0}, {0, 0, 1}}, {{2, 1, 0}, {1, 1, 1}}};
+  return turns[index];
 }
 
 gw_dir gw_turn_dir(const gw_turn *turn, gw_dir dir) {
