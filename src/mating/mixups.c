@@ -303,12 +303,39 @@ static gw_status count_assemblies(making *k) {
 
 /* ---- the whole ------------------------------------------------------------------------------- */
 
-static int by_harm(const void *left, const void *right) {
-  const gw_mixup *a = left, *b = right;
-  if (a->harm != b->harm) return a->harm > b->harm ? -1 : 1;
-  if (a->part != b->part) return a->part < b->part ? -1 : 1;
-  if (a->place != b->place) return a->place < b->place ? -1 : 1;
-  return a->turn < b->turn ? -1 : a->turn > b->turn;
+/* What ways are ranked by: the most harmful first, then as the parts stand in the
+ * file. */
+enum { HARM_MOST = 15 };
+static int by_turn(const gw_mixup *way) { return way->turn; }
+static int by_place(const gw_mixup *way) { return way->place; }
+static int by_part(const gw_mixup *way) { return way->part; }
+static int by_harm(const gw_mixup *way) { return HARM_MOST - way->harm; }
+
+/* A counting sort from one list to another; what is equal stays in order.
+ * `count` has room for one key more than there are. */
+static void sort_ways(const gw_mixup *from, gw_mixup *to, int n, int (*key)(const gw_mixup *),
+                      size_t keys, int *count) {
+  memset(count, 0, (keys + 1) * sizeof *count);
+  for (int i = 0; i < n; ++i) count[key(&from[i]) + 1]++;
+  for (size_t i = 0; i < keys; ++i) count[i + 1] += count[i];
+  for (int i = 0; i < n; ++i) to[count[key(&from[i])]++] = from[i];
+}
+
+/* Every two parts of a row of like ones are a way, so there are many. */
+static gw_status rank(gw_mixups *out, size_t parts) {
+  size_t keys = parts < GW_TURNS ? GW_TURNS : parts;
+  gw_mixup *other = calloc((size_t)out->n_ways + 1, sizeof *other);
+  int *count = calloc(keys + 1, sizeof *count);
+  gw_status status = other == NULL || count == NULL ? GW_NO_MEMORY : GW_OK;
+  if (status == GW_OK && out->n_ways > 0) {
+    sort_ways(out->ways, other, out->n_ways, by_turn, GW_TURNS, count);
+    sort_ways(other, out->ways, out->n_ways, by_place, parts, count);
+    sort_ways(out->ways, other, out->n_ways, by_part, parts, count);
+    sort_ways(other, out->ways, out->n_ways, by_harm, HARM_MOST + 1, count);
+  }
+  free(other);
+  free(count);
+  return status;
 }
 
 static gw_status make(making *k) {
@@ -323,8 +350,7 @@ static gw_status make(making *k) {
   GW_TRY(k->m->n_parts <= EVERY_PAIR ? compare_every_pair(k) : compare_with_heads(k));
   number_classes(k);
   GW_TRY(count_assemblies(k));
-  if (k->out->n_ways > 0)
-    qsort(k->out->ways, (size_t)k->out->n_ways, sizeof *k->out->ways, by_harm);
+  GW_TRY(rank(k->out, n));
   return gw_mixups_joints(k->m, k->fit, k->out);
 }
 
