@@ -19,8 +19,9 @@ gw_exit gw_cli_failed(gw_status status, const gw_error *err) {
       if (err->words[0] != '\0') fprintf(stderr, "gluewright: %s\n", err->words);
       return GW_EXIT_NOT_JUDGED;
     case GW_NO_MEMORY: fputs("gluewright: memory is short\n", stderr); return GW_EXIT_MACHINE;
-    case GW_IO:
-      fprintf(stderr, "gluewright: %s\n", err->words);
+    case GW_IO: /* what has no name is standard output */
+      fprintf(stderr, "gluewright: %s\n",
+              err->words[0] ? err->words : "standard output could not be written");
       return GW_EXIT_MACHINE;
     case GW_TOO_LARGE:
       fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "the project is too large");
@@ -66,12 +67,6 @@ gw_status gw_cli_run(const gw_options *o, gw_depth depth, gw_job *job, gw_error 
   return gw_job_run(job, &request, err);
 }
 
-/* What was to be shown could not be: main says so of standard output. */
-static gw_exit shown(gw_status status, gw_exit exit) {
-  gw_error none = {0};
-  return status == GW_OK || status == GW_IO ? exit : gw_cli_failed(status, &none);
-}
-
 gw_exit gw_cli_check(const gw_options *o) {
   gw_job job;
   gw_error err = {0};
@@ -82,7 +77,8 @@ gw_exit gw_cli_check(const gw_options *o) {
   } else {
     exit = verdict(&job);
     if (o->json) {
-      exit = shown(gw_json_check(&job, stdout), exit);
+      status = gw_json_check(&job, stdout);
+      if (status != GW_OK) exit = gw_cli_failed(status, &err);
     } else {
       gw_cli_show(o, &job);
       say_verdict(o, &job);
@@ -102,11 +98,6 @@ static gw_sheets_job sheets_of(const gw_options *o, const gw_job *job, const gw_
   return sheets;
 }
 
-static gw_exit not_printed(const gw_error *err) {
-  fprintf(stderr, "gluewright: %s\n", err->words[0] ? err->words : "memory is short");
-  return GW_EXIT_MACHINE;
-}
-
 /* Prints, or says why not. */
 static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) {
   bool mates = gw_job_mates(job);
@@ -121,7 +112,8 @@ static gw_exit print_job(const gw_options *o, const gw_job *job, gw_error *err) 
   gw_label_sheet labels = job->model->labels;
   if (o->labels != NULL && !gw_cli_labels(o->labels, &labels)) return GW_EXIT_NOT_JUDGED;
   gw_sheets_job sheets = sheets_of(o, job, &labels);
-  if (gw_sheets_print(&sheets, folder, err) != GW_OK) return not_printed(err);
+  gw_status status = gw_sheets_print(&sheets, folder, err);
+  if (status != GW_OK) return gw_cli_failed(status, err);
   if (!o->quiet) printf("%s: sheets printed into %s\n", job->model->name, folder);
   return mates ? GW_EXIT_MATES : GW_EXIT_WILL_NOT;
 }
@@ -139,7 +131,7 @@ gw_exit gw_cli_print(const gw_options *o) {
     status = drawable ? gw_sheets_missing(&sheets, job.findings, &err) : GW_OK;
     gw_findings_sort(job.findings);
     gw_cli_show(o, &job);
-    exit = status == GW_OK ? print_job(o, &job, &err) : not_printed(&err);
+    exit = status == GW_OK ? print_job(o, &job, &err) : gw_cli_failed(status, &err);
   }
   gw_job_clear(&job);
   return exit;

@@ -96,6 +96,12 @@ static bool read_choice(int c, gw_options *o) {
   return true;
 }
 
+/* A count from 1 to 99999, or 0 for what is none. */
+static int count_of(const char *text) {
+  size_t figures = strspn(text, "0123456789");
+  return figures > 0 && figures < 6 && text[figures] == '\0' ? (int)strtol(text, NULL, 10) : 0;
+}
+
 /* -1: go on; else the exit status. */
 static int read_option(int c, gw_options *o) {
   switch (c) {
@@ -112,7 +118,7 @@ static int read_option(int c, gw_options *o) {
     case 'S': o->start = optarg; break;
     case 'L': o->labels = optarg; break;
     case 'F':
-      o->first_label = strlen(optarg) < 6 ? atoi(optarg) : 0;
+      o->first_label = count_of(optarg);
       if (o->first_label < 1) return (int)wrong_usage("labels are counted from 1, not ", optarg);
       break;
     case 'd': o->draft = true; break;

@@ -2,8 +2,9 @@
 # Fuzzing: a fixed number of executions, or as long as is wanted.
 #
 # usage: run.sh FOLDER             short: the same executions each time
-#        run.sh FOLDER SECONDS     long: fuzz_sheets alone, on one core; crashes do
-#                                  not end it; what it learns stays in FOLDER/corpus
+#        run.sh FOLDER SECONDS [PROGRAM]
+#                                  long: one of them (fuzz_sheets), on one core; crashes
+#                                  do not end it; what it learns stays in FOLDER/corpus
 #
 # FOLDER is where `make fuzz` has put the programs.  The corpus is made of the
 # project files that the other tests use.  What is found goes into FOLDER/found; put
@@ -12,9 +13,10 @@ set -u
 here=$(cd "$(dirname "$0")/../.." && pwd)
 folder=$(cd "$1" && pwd) || exit 2
 seconds=${2:-}
+program=${3:-fuzz_sheets}
 seeds=$(mktemp -d)
 trap 'rm -rf "$seeds"' EXIT
-mkdir -p "$folder/found" "$folder/corpus"
+mkdir -p "$folder/found" "$folder/corpus/$program"
 FUZZ_SHEETS=$seeds/sheets
 export FUZZ_SHEETS
 dictionary=-dict=$here/tests/fuzz/project.dict
@@ -31,9 +33,13 @@ for length in 412 '412.5 mm' '16 1/4in' '3/8"' ' -0.0625 ' 100000 1/1024in 5in; 
 done
 
 if [ -n "$seconds" ]; then
-  "$folder/fuzz_sheets" -fork=1 -ignore_crashes=1 -ignore_timeouts=1 -ignore_ooms=1 -timeout=20 \
-    -rss_limit_mb=2000 -max_len=12000 -max_total_time="$seconds" "$dictionary" \
-    -artifact_prefix="$folder/found/" "$folder/corpus" "$seeds/files" 2>&1 | grep -E '^#|ERROR|SUMMARY'
+  from=files longest=12000
+  [ "$program" = fuzz_lengths ] && from=lengths longest=40 dictionary=
+  # shellcheck disable=SC2086
+  "$folder/$program" -fork=1 -ignore_crashes=1 -ignore_timeouts=1 -ignore_ooms=1 -timeout=20 \
+    -rss_limit_mb=2000 -max_len=$longest -max_total_time="$seconds" $dictionary \
+    -artifact_prefix="$folder/found/" "$folder/corpus/$program" "$seeds/$from" 2>&1 |
+    grep -E '^#|ERROR|SUMMARY'
   ls "$folder/found"
   exit
 fi

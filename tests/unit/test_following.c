@@ -1,5 +1,6 @@
 /* Following a glue-up: times and deadlines from what was really done when. */
 #include "cli/following.h"
+#include "cli/follow_draw.h"
 
 #include "cli/rehearse.h"
 #include "cli/view.h"
@@ -150,6 +151,112 @@ START_TEST(hours) {
 }
 END_TEST
 
+/* What the screen shows, without the sequences that draw it. */
+static const char *screen_at(const gw_following *f, int64_t now_ms) {
+  static char shown[8192];
+  size_t used = 0;
+  FILE *out = fmemopen(shown, sizeof shown, "w");
+  ck_assert_ptr_nonnull(out);
+  gw_follow_draw(f, now_ms, 80, out);
+  ck_assert_int_eq(fclose(out), 0);
+  for (const char *at = shown; *at != '\0'; ++at) {
+    if (*at == '\033') {
+      while (*at != '\0' && strchr("HJKmhl", *at) == NULL) ++at;
+      if (*at == '\0') break;
+    } else {
+      shown[used++] = *at;
+    }
+  }
+  shown[used] = '\0';
+  return shown;
+}
+
+static void follow_project(followed *w, const char *path) {
+  *w = (followed){.f = {.count = 0}};
+  gw_error err = {0};
+  gw_job_request request = {.path = path, .depth = GW_TIMED};
+  ck_assert_int_eq(gw_job_run(&w->job, &request, &err), GW_OK);
+  ck_assert_ptr_nonnull(w->job.clock);
+  ck_assert_int_eq(gw_following_make(&w->job, &w->f), GW_OK);
+}
+
+/* A frame glued up, then its panel laid in dry: not before the clamps are off. */
+START_TEST(clamps_hold_what_is_taken_up) {
+  followed w;
+  int stage;
+  follow_project(&w, "projects/gallery-frame.xml");
+  gw_following *f = &w.f;
+  const gw_clock *clock = w.job.clock;
+  ck_assert_int_eq(clock->n_stages, 2);
+  ck_assert_int_gt(clock->stages[0].clamp_s, 0);
+  ck_assert_int_eq(gw_following_free(f, 0), -1);
+  ck_assert_ptr_null(strstr(screen_at(f, 0), "Clamps come off"));
+  gw_following_done(f, 1000);
+  while (f->items[f->at].stage == 0) {
+    ck_assert_int_eq(gw_following_free(f, 1), -1);
+    gw_following_done(f, 10000 * (f->at + 1));
+  }
+  int64_t last = f->items[f->at - 1].done_ms, off = last + clock->stages[0].clamp_s * (int64_t)1000;
+  ck_assert(gw_following_waits(f, &stage) && stage == 1);
+  ck_assert_int_eq(gw_following_free(f, 1), off);
+  /* An hour of clamping, less five minutes: the last second is not shown as over. */
+  ck_assert_int_eq(clock->stages[0].clamp_s, 3600);
+  const char *shown = screen_at(f, off - 3300001);
+  ck_assert_ptr_nonnull(strstr(shown, "Clamps come off what it takes up in"));
+  ck_assert_ptr_nonnull(strstr(shown, "Lay everything ready."));
+  ck_assert_ptr_nonnull(strstr(shown, "Stage 2 of 2, dry"));
+  ck_assert_ptr_nonnull(strstr(screen_at(f, off - 1), "Clamps come off"));
+  ck_assert_ptr_null(strstr(screen_at(f, off), "Clamps come off"));
+  gw_following_done(f, off);
+  /* Without glue there is no limit. */
+  ck_assert_int_eq(gw_following_deadline(f, f->at), -1);
+  ck_assert_int_eq(gw_following_zero(f, 1), -1);
+  ck_assert_ptr_nonnull(strstr(screen_at(f, off + 2000), "No limit; so far"));
+  while (f->at < f->count) gw_following_done(f, off + 50000);
+  ck_assert_ptr_nonnull(strstr(screen_at(f, off + 60000), "All steps are done."));
+  clear(&w);
+}
+END_TEST
+
+/* A stage waits for what it takes up only: the drawer's glue holds nobody else. */
+START_TEST(only_what_is_taken_up_holds) {
+  followed w;
+  follow_project(&w, "projects/side-table.xml");
+  gw_following *f = &w.f;
+  const gw_clock *clock = w.job.clock;
+  ck_assert_int_eq(clock->n_stages, 4);
+  int64_t now = 0, ended[4] = {-1, -1, -1, -1};
+  while (f->at < f->count) {
+    int stage = f->items[f->at].stage;
+    gw_following_done(f, now += 7000);
+    ended[stage] = now;
+  }
+  /* The table glued; something laid onto it dry; the drawer glued; put in. */
+  ck_assert_int_eq(clock->stages[1].glue, -1);
+  ck_assert_int_ge(clock->stages[2].glue, 0);
+  ck_assert_int_eq(gw_following_free(f, 1), ended[0] + clock->stages[0].clamp_s * (int64_t)1000);
+  ck_assert_int_eq(gw_following_free(f, 2), -1);
+  ck_assert_int_eq(gw_following_free(f, 3), ended[2] + clock->stages[2].clamp_s * (int64_t)1000);
+  clear(&w);
+}
+END_TEST
+
+/* Over its time, the screen says by how much. */
+START_TEST(over_its_time) {
+  followed w;
+  begin(&w, "<shop/>");
+  gw_following *f = &w.f;
+  gw_following_done(f, 0);
+  gw_following_done(f, 30000);
+  int64_t by = gw_following_deadline(f, f->at);
+  ck_assert_int_eq(by, 600000);
+  ck_assert_ptr_nonnull(strstr(screen_at(f, by), "Time left"));
+  ck_assert_ptr_null(strstr(screen_at(f, by), "OVER"));
+  ck_assert_ptr_nonnull(strstr(screen_at(f, by + 1000), "OVER ITS TIME BY"));
+  clear(&w);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("following");
   TCase *c = tcase_create("following");
@@ -158,6 +265,9 @@ int main(void) {
   tcase_add_test(c, seconds_are_rounded);
   tcase_add_test(c, people_have_their_own_time);
   tcase_add_test(c, hours);
+  tcase_add_test(c, clamps_hold_what_is_taken_up);
+  tcase_add_test(c, only_what_is_taken_up_holds);
+  tcase_add_test(c, over_its_time);
   suite_add_tcase(suite, c);
   return run_suite(suite);
 }
