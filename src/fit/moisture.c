@@ -4,21 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-const char *gw_moisture_words(gw_moisture_verdict verdict) {
-  switch (verdict) {
-    case GW_MOISTURE_OK: return "within the limits of the published figures";
-    case GW_MOISTURE_WIDE:
-      return "moisture content outside 6 to 14 percent: figured from total shrinkage";
-    case GW_MOISTURE_NO_AIR:
-      return "temperature or humidity outside the published table: no figure";
-    case GW_MOISTURE_NO_CONTENT:
-      return "moisture content outside the range in which wood moves: no figure";
-    case GW_MOISTURE_NO_WOOD: return "no figures for this wood";
-    case GW_MOISTURE_NO_WIDTH: return "width outside what a part can have: no figure";
-  }
-  return "";
-}
-
 /* ---- moisture content ------------------------------------------------------- */
 
 /* WH Eq. 4-5; t in degrees C, h from 0 to 1. */

@@ -34,9 +34,6 @@ typedef enum gw_moisture_verdict {
   GW_MOISTURE_NO_WIDTH      /* no figure: the width is under 0 or over GW_LEN_MAX */
 } gw_moisture_verdict;
 
-/* Words for a sheet or a finding; static storage. */
-const char *gw_moisture_words(gw_moisture_verdict verdict);
-
 /* Equilibrium moisture content of wood left long in such air, in percent, into
  * *content: WH Eq. 4-5 (Simpson, FPL-RN-0268, 1998), any species.  GW_MOISTURE_OK
  * or GW_MOISTURE_NO_AIR; then *content is left alone. */

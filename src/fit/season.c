@@ -89,9 +89,9 @@ static gw_status say_no_air(season *s) {
   s->no_air = true;
   int line = s->m->shop.line > 0 ? s->m->shop.line : s->m->line;
   return gw_find(s->findings, GW_NOTE, "season-not-judged", line,
-                 "how the wood moves is not judged: %s; it is known from %d to %d %% humidity",
-                 gw_moisture_words(GW_MOISTURE_NO_AIR), GW_MOISTURE_DRIEST_PC,
-                 GW_MOISTURE_DAMPEST_PC);
+                 "how the wood moves is not judged: temperature or humidity outside the published "
+                 "table: no figure; it is known from %d to %d %% humidity",
+                 GW_MOISTURE_DRIEST_PC, GW_MOISTURE_DAMPEST_PC);
 }
 
 /* The change of `width`, which lies along `axis` of the part. */

@@ -44,12 +44,6 @@ bool gw_kind_enters(const char *element) {
   return false;
 }
 
-bool gw_kind_receives(const char *element) {
-  for (int i = 0; i < GW_KINDS; ++i)
-    if (strcmp(rows[i].receiving, element) == 0) return true;
-  return false;
-}
-
 gw_model *gw_model_new(const char *file) {
   gw_model *model = calloc(1, sizeof *model);
   if (model == NULL) return NULL;

@@ -43,9 +43,8 @@ typedef struct gw_kind_row {
 const gw_kind_row *gw_kind_of(gw_kind kind);
 /* The kind that the two elements make together, or GW_NO_KIND. */
 gw_kind gw_kind_pair(const char *entering, const char *receiving);
-/* Whether an element of the file is an entering (receiving) half. */
+/* Whether an element of the file is an entering half. */
 bool gw_kind_enters(const char *element);
-bool gw_kind_receives(const char *element);
 
 /* ---- parts and halves ------------------------------------------------------ */
 

@@ -24,7 +24,7 @@ typedef struct probe {
 
 /* Runs a command that must succeed; the whole of its output, to be freed. */
 __attribute__((format(printf, 1, 2)))
-static char *probe_run(const char *format, ...) {
+static inline char *probe_run(const char *format, ...) {
   char command[512];
   va_list arguments;
   va_start(arguments, format);
@@ -49,7 +49,7 @@ static char *probe_run(const char *format, ...) {
 
 /* ---- a project ------------------------------------------------------------------------ */
 
-static void probe_read(probe *p, const char *path) {
+static inline void probe_read(probe *p, const char *path) {
   gw_error err = {GW_OK, ""};
   gw_job_request request = {.path = path, .depth = GW_TIMED};
   ck_assert_msg(gw_job_run(&p->job, &request, &err) == GW_OK, "%s: %s", path, err.words);
@@ -58,7 +58,7 @@ static void probe_read(probe *p, const char *path) {
                               .findings = p->job.findings};
 }
 
-static probe probe_place(void) {
+static inline probe probe_place(void) {
   probe p = {.dir = "/tmp/gw-sheet-XXXXXX"};
   ck_assert_ptr_nonnull(mkdtemp(p.dir));
   snprintf(p.pdf, sizeof p.pdf, "%s/sheet.pdf", p.dir);
@@ -66,27 +66,26 @@ static probe probe_place(void) {
   return p;
 }
 
-static probe probe_open(const char *path) {
+static inline probe probe_open(const char *path) {
   probe p = probe_place();
   probe_read(&p, path);
   return p;
 }
 
 /* A project changed by `sed` on the way. */
-__attribute__((unused))
-static probe probe_open_changed(const char *path, const char *sed) {
+static inline probe probe_open_changed(const char *path, const char *sed) {
   probe p = probe_place();
   free(probe_run("sed '%s' %s > %s", sed, path, p.xml));
   probe_read(&p, p.xml);
   return p;
 }
 
-static void probe_close(probe *p) {
+static inline void probe_close(probe *p) {
   free(probe_run("rm -r %s", p->dir));
   gw_job_clear(&p->job);
 }
 
-static void probe_print(const probe *p, probe_print_fn *print) {
+static inline void probe_print(const probe *p, probe_print_fn *print) {
   gw_error err = {GW_OK, ""};
   gw_status status = print(&p->sheets, p->pdf, &err);
   ck_assert_msg(status == GW_OK, "%s", err.words);
@@ -94,7 +93,7 @@ static void probe_print(const probe *p, probe_print_fn *print) {
 
 /* ---- text ----------------------------------------------------------------------------- */
 
-static void probe_squeeze(char *text) {
+static inline void probe_squeeze(char *text) {
   size_t used = 0;
   for (size_t i = 0; text[i] != '\0'; ++i)
     if (!strchr(" \t\n\f\r", text[i])) text[used++] = text[i];
@@ -103,13 +102,13 @@ static void probe_squeeze(char *text) {
 
 /* All text in the order in which it was drawn, all white left out: where a
  * line was broken makes no difference. */
-static char *probe_text(const probe *p) {
+static inline char *probe_text(const probe *p) {
   char *text = probe_run("pdftotext -q -raw %s -", p->pdf);
   probe_squeeze(text);
   return text;
 }
 
-static bool probe_says(const char *squeezed, const char *words) {
+static inline bool probe_says(const char *squeezed, const char *words) {
   char *wanted = strdup(words);
   ck_assert_ptr_nonnull(wanted);
   probe_squeeze(wanted);
@@ -132,7 +131,7 @@ typedef struct probe_words {
   int pages;
 } probe_words;
 
-static probe_words probe_words_of(const probe *p) {
+static inline probe_words probe_words_of(const probe *p) {
   char *out = probe_run("pdftotext -q -bbox %s -", p->pdf), *rest = NULL;
   probe_words words = {.items = calloc(20000, sizeof *words.items)};
   ck_assert_ptr_nonnull(words.items);
@@ -153,14 +152,14 @@ static probe_words probe_words_of(const probe *p) {
 
 /* The words across a draft lie slanting under the text, in pieces of a letter
  * or two; no other letters take so much room. */
-static bool probe_slants(const probe_word *w) {
+static inline bool probe_slants(const probe_word *w) {
   return w->x1 - w->x0 > 40.0 * (double)strlen(w->text);
 }
 
 /* No word leaves the page (nor comes nearer to its edge than 4 mm, which most
  * printers leave white), and no two words overlap.  poppler's boxes are as
  * high as the face's tallest letters, so a third is taken off. */
-static void probe_check_words(const probe *p) {
+static inline void probe_check_words(const probe *p) {
   probe_words words = probe_words_of(p);
   const double edge = 4 * 72 / 25.4, slack = 0.4;
   for (size_t i = 0; i < words.count; ++i) {
@@ -186,7 +185,7 @@ static void probe_check_words(const probe *p) {
 
 /* ---- the file ------------------------------------------------------------------------- */
 
-static void probe_check_file(const probe *p) {
+static inline void probe_check_file(const probe *p) {
   free(probe_run("qpdf --check %s > /dev/null", p->pdf));
   char *fonts = probe_run("pdffonts %s 2> /dev/null", p->pdf), *rest = NULL;
   int rows = 0, line = 0;
@@ -199,7 +198,7 @@ static void probe_check_file(const probe *p) {
   free(fonts);
 }
 
-static void probe_check_same_twice(const probe *p, probe_print_fn *print) {
+static inline void probe_check_same_twice(const probe *p, probe_print_fn *print) {
   gw_error err = {GW_OK, ""};
   char second[80];
   snprintf(second, sizeof second, "%s/second.pdf", p->dir);
@@ -208,7 +207,7 @@ static void probe_check_same_twice(const probe *p, probe_print_fn *print) {
 }
 
 /* Each part's name and each joint's number is somewhere in the text. */
-static void probe_check_names(const probe *p) {
+static inline void probe_check_names(const probe *p) {
   char *text = probe_text(p);
   const gw_model *m = p->job.model;
   for (int i = 0; i < m->n_parts; ++i)
@@ -233,8 +232,7 @@ static void probe_check_names(const probe *p) {
 /* The height in mm of the ink of the n-th (from 0) word with this text, which
  * must be of capitals or figures only: the most rows on end with ink in them,
  * in a rendering of ten dots to the millimetre. */
-__attribute__((unused))
-static double probe_ink_height(const probe *p, const char *wanted, int nth) {
+static inline double probe_ink_height(const probe *p, const char *wanted, int nth) {
   probe_words words = probe_words_of(p);
   const probe_word *w = NULL;
   for (size_t i = 0; i < words.count && w == NULL; ++i)

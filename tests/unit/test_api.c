@@ -126,6 +126,37 @@ START_TEST(sheets) {
 }
 END_TEST
 
+/* What cannot be printed says why, and makes no folder. */
+START_TEST(no_sheets) {
+  char folder[] = "/tmp/gw-api-XXXXXX";
+  ck_assert_ptr_nonnull(mkdtemp(folder));
+  char inner[64];
+  struct stat about;
+  snprintf(inner, sizeof inner, "%s/sheets", folder);
+  static const struct { const char *text; gw_project_depth depth; bool draft; const char *why; } rows[] = {
+      {HEAD SIDES SHELF("612"), GW_PROJECT_PLAN, false, "it will not mate"},
+      {HEAD SIDES SHELF("614"), GW_PROJECT_CHECK, false, "it has no timed order"},
+      {"<piece/>", GW_PROJECT_PLAN, true, "too little is known"}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    gw_project *p = open_text(rows[i].text, rows[i].depth);
+    ck_assert(!gw_project_print(p, inner, GW_PROJECT_A4, rows[i].draft));
+    ck_assert_msg(strstr(gw_project_trouble(p), rows[i].why) != NULL, "%s", gw_project_trouble(p));
+    ck_assert_int_ne(stat(inner, &about), 0);
+    gw_project_free(p);
+  }
+  ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+/* Three numbers with points between. */
+START_TEST(version) {
+  int end = 0;
+  unsigned a, b, c;
+  ck_assert_int_eq(sscanf(gw_project_version(), "%u.%u.%u%n", &a, &b, &c, &end), 3);
+  ck_assert_int_eq(end, (int)strlen(gw_project_version()));
+}
+END_TEST
+
 int main(void) {
   Suite *s = suite_create("api");
   TCase *c = tcase_create("api");
@@ -134,6 +165,8 @@ int main(void) {
   tcase_add_test(c, what_does_not_mate);
   tcase_add_test(c, what_cannot_be_judged);
   tcase_add_test(c, sheets);
+  tcase_add_test(c, no_sheets);
+  tcase_add_test(c, version);
   suite_add_tcase(s, c);
   SRunner *runner = srunner_create(s);
   srunner_run_all(runner, CK_ENV);

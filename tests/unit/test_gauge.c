@@ -117,6 +117,33 @@ START_TEST(play_counts) {
 }
 END_TEST
 
+/* The same slider, 40 long on a base of 100, by all four pairs of sides: parts of
+ * exact size are one unknown each, and their sizes come in as they are. */
+START_TEST(sides_of_exact_parts) {
+  static const struct { const char *between; int nominal; } rows[] = {
+      {"from='base' from-side='left' to='slider' to-side='left'", 11},
+      {"from='base' from-side='left' to='slider' to-side='right'", 51},
+      {"from='slider' from-side='right' to='base' to-side='right'", 49},
+      {"from='slider' from-side='left' to='base' to-side='right'", 89},
+      {"from='base' from-side='right' to='slider' to-side='left'", -89}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    char text[1024];
+    snprintf(text, sizeof text,
+             "<part id='base' length='100' " BLOCK "><runner id='way' at='up' from-left='10' "
+             "width='42' from-front='0'/></part>"
+             "<part id='slider' length='40' " BLOCK "><slide at='down' into='base/way'/></part>"
+             "<gauge name='stroke' %s least='-200' most='200'/>", rows[i].between);
+    project p = project_fit(project_read(text));
+    gw_gauged is = gauge_of(&p);
+    ck_assert_int_eq(is.nominal, rows[i].nominal * GW_MM);
+    ck_assert_int_eq(is.least, (rows[i].nominal - 1) * GW_MM);
+    ck_assert_int_eq(is.most, (rows[i].nominal + 1) * GW_MM);
+    ck_assert_int_eq(is.rss, GW_MM);
+    project_clear(&p);
+  }
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("gauge");
   TCase *stacks = tcase_create("stacks");
@@ -126,6 +153,7 @@ int main(void) {
   tcase_add_test(stacks, a_good_one_is_a_note);
   tcase_add_loop_test(stacks, equal_parts_in_a_row, 1, 11);
   tcase_add_test(stacks, play_counts);
+  tcase_add_test(stacks, sides_of_exact_parts);
   suite_add_tcase(suite, stacks);
   return run_suite(suite);
 }

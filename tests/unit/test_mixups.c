@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "mating/mixups.h"
+#include "mating/mixups_inside.h"
 #include "project.h"
 
 static gw_mixups *mixups_of(project *p) {
@@ -404,6 +405,71 @@ START_TEST(large_pieces_by_class) {
 }
 END_TEST
 
+/* ---- the shop's own fits --------------------------------------------------------------- */
+
+/* Blocks joined by two rods with tenons of 10 and of 10.1 in mortises as wide. */
+#define RODS                                                                                  \
+  "<part id='l' length='160' width='60' thickness='20' face='left' edge='front'>"             \
+  "<mortise id='a' at='right' thickness='10' width='20' depth='11' from-front='20' "          \
+  "from-bottom='20'/>"                                                                        \
+  "<mortise id='b' at='right' thickness='10.1' width='20' depth='11' from-front='20' "        \
+  "from-bottom='100'/></part><part id='r' mirror-of='l'/>"                                    \
+  "<part id='one' length='200' width='30' thickness='30' face='front' edge='up'>"             \
+  "<tenon at='left' into='l/a' thickness='10' width='20' depth='10'/>"                        \
+  "<tenon at='right' into='r/a' thickness='10' width='20' depth='10'/></part>"                \
+  "<part id='two' length='200' width='30' thickness='30' face='front' edge='up'>"             \
+  "<tenon at='left' into='l/b' thickness='10.1' width='20' depth='10'/>"                      \
+  "<tenon at='right' into='r/b' thickness='10.1' width='20' depth='10'/></part>"
+
+/* Whether the first rod goes into the second's place, and the other way. */
+static void exchange(const char *fit, bool one_goes, bool two_goes, bool cut_to_mate) {
+  static char text[8192];
+  snprintf(text, sizeof text, "%s%s", fit, RODS);
+  project p = project_fit(project_read(text));
+  expect_good(&p);
+  gw_mixups *x = mixups_of(&p);
+  int went[2] = {0, 0};
+  for (int i = 0; i < x->n_ways; ++i) {
+    const gw_mixup *way = &x->ways[i];
+    if (way->part == 2 && way->place == 3) went[0]++;
+    if (way->part == 3 && way->place == 2) went[1]++;
+    if (way->part >= 2) ck_assert_int_eq((way->harm & 4) != 0, cut_to_mate);
+  }
+  ck_assert_msg((went[0] > 0) == one_goes, "%s: one into two's place: %d ways", fit, went[0]);
+  ck_assert_msg((went[1] > 0) == two_goes, "%s: two into one's place: %d ways", fit, went[1]);
+  gw_mixups_free(x);
+  project_clear(&p);
+}
+
+/* Without a word of the file tenons have from none to 0.15 mm of room. */
+START_TEST(fits_of_the_file) {
+  exchange("", true, false, false);
+  exchange("<fit kind='mortise-and-tenon' tight='-0.1' loose='0.1'/>", true, true, false);
+  exchange("<fit kind='mortise-and-tenon' tight='-0.099' loose='0.1'/>", true, false, false);
+  exchange("<fit kind='mortise-and-tenon' tight='-0.1' loose='0.099'/>", false, true, false);
+  exchange("<fit kind='mortise-and-tenon' tight='0' loose='0'/>", false, false, true);
+  exchange("<fit kind='housing' tight='0' loose='0'/>", true, false, false);
+}
+END_TEST
+
+START_TEST(room_of_a_kind) {
+  project p = project_read("<fit kind='mortise-and-tenon' tight='0.1' loose='0.3'/>" RODS);
+  expect_good(&p);
+  const gw_len tenth = GW_MM / 10;
+  ck_assert(!gw_mixup_room(p.model, GW_MORTISE_TENON, 10 * GW_MM, 10 * GW_MM));
+  ck_assert(!gw_mixup_room(p.model, GW_MORTISE_TENON, 10 * GW_MM, 10 * GW_MM + tenth - 1));
+  ck_assert(gw_mixup_room(p.model, GW_MORTISE_TENON, 10 * GW_MM, 10 * GW_MM + tenth));
+  ck_assert(gw_mixup_room(p.model, GW_MORTISE_TENON, 10 * GW_MM, 10 * GW_MM + 3 * tenth));
+  ck_assert(!gw_mixup_room(p.model, GW_MORTISE_TENON, 10 * GW_MM, 10 * GW_MM + 3 * tenth + 1));
+  /* A housing's are those of its kind: none to 0.2 mm. */
+  ck_assert(gw_mixup_room(p.model, GW_HOUSING, 10 * GW_MM, 10 * GW_MM));
+  ck_assert(gw_mixup_room(p.model, GW_HOUSING, 10 * GW_MM, 10 * GW_MM + 2 * tenth));
+  ck_assert(!gw_mixup_room(p.model, GW_HOUSING, 10 * GW_MM, 10 * GW_MM + 2 * tenth + 1));
+  ck_assert(!gw_mixup_room(p.model, GW_HOUSING, 10 * GW_MM, 10 * GW_MM - 1));
+  project_clear(&p);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("mixups");
   TCase *mixups = tcase_create("mixups");
@@ -419,6 +485,8 @@ int main(void) {
   tcase_add_test(mixups, another_wood_is_worst);
   tcase_add_test(mixups, rows_of_blocks);
   tcase_add_test(mixups, large_pieces_by_class);
+  tcase_add_test(mixups, fits_of_the_file);
+  tcase_add_test(mixups, room_of_a_kind);
   suite_add_tcase(suite, mixups);
   return run_suite(suite);
 }

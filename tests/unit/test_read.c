@@ -506,6 +506,62 @@ START_TEST(slopes) {
 }
 END_TEST
 
+/* ---- words of the file that change what is read ----------------------------------------- */
+
+START_TEST(two_groups_of_one_name) {
+  project p = project_read("<group id='box'><part id='a' " BOARD "/></group>\n"
+                           "<group id='box'><part id='b' " BOARD "/></group>");
+  expect_one(&p, "id-twice", 2);
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "there is a group box already, on line 1"));
+  project_clear(&p);
+}
+END_TEST
+
+/* Flat sawn unless said otherwise. */
+START_TEST(how_boards_are_sawn) {
+  project p = project_read("<part id='a' " BOARD "/><part id='b' cut='flat' " BOARD "/>"
+                           "<part id='c' cut='quarter' " BOARD "/>");
+  ck_assert(project_good(&p));
+  ck_assert_int_eq(p.model->parts[1].cut, GW_CUT_FLAT);
+  ck_assert_int_eq(p.model->parts[2].cut, GW_CUT_QUARTER);
+  ck_assert_int_ne(p.model->parts[0].cut, GW_CUT_QUARTER);
+  project_clear(&p);
+}
+END_TEST
+
+START_TEST(marks_and_units_of_the_piece) {
+  static const struct { const char *words; bool skip; gw_units units; } rows[] = {
+      {"", false, GW_UNITS_MM},
+      {" marks='bar' units='mm'", false, GW_UNITS_MM},
+      {" marks='skip'", true, GW_UNITS_MM},
+      {" units='in'", false, GW_UNITS_INCH}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    char text[512];
+    int length = snprintf(text, sizeof text, HEAD "%s><part id='a' " BOARD "/></piece>", rows[i].words);
+    project p = project_bytes(text, (size_t)length);
+    ck_assert(project_good(&p));
+    ck_assert_int_eq(p.model->skip_marks, rows[i].skip);
+    ck_assert_int_eq(p.model->units, rows[i].units);
+    project_clear(&p);
+  }
+}
+END_TEST
+
+/* Temperatures in whole degrees and tenths, above and below nought. */
+START_TEST(degrees) {
+  static const struct { const char *text; int tenths; } rows[] = {
+      {"18", 180}, {"18.5", 185}, {"-3", -30}, {"-0.5", -5}, {"0", 0}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    char text[256];
+    snprintf(text, sizeof text, "<shop temperature='%s'/><part id='a' " BOARD "/>", rows[i].text);
+    project p = project_read(text);
+    ck_assert_msg(project_good(&p), "%s: %s", rows[i].text, all_words(&p));
+    ck_assert_int_eq(p.model->shop.temperature_dc, rows[i].tenths);
+    project_clear(&p);
+  }
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("read");
   TCase *lengths = tcase_create("lengths");
@@ -548,6 +604,10 @@ int main(void) {
   TCase *rest = tcase_create("shop and glue");
   tcase_add_test(rest, shop_and_glue);
   tcase_add_test(rest, slopes);
+  tcase_add_test(rest, two_groups_of_one_name);
+  tcase_add_test(rest, how_boards_are_sawn);
+  tcase_add_test(rest, marks_and_units_of_the_piece);
+  tcase_add_test(rest, degrees);
   suite_add_tcase(suite, rest);
   return run_suite(suite);
 }

@@ -112,6 +112,24 @@ START_TEST(tenons_in_a_leg) {
 }
 END_TEST
 
+/* The one that the file has first is named first, wherever it stands; the line is
+ * the other's. */
+START_TEST(tenons_are_named_in_the_order_of_the_file) {
+  project p = looked_at(
+      "<part id='leg' length='500' width='40' thickness='40' face='front' edge='left'>"
+      "<mortise id='one' at='right' thickness='6' width='50' depth='31' from-front='10' from-top='20'/>"
+      "<mortise id='two' at='back' thickness='6' width='50' depth='31' from-left='10' from-top='20'/></part>\n"
+      "<part id='apron' length='300' width='90' thickness='18' face='left' edge='up'>"
+      "<tenon at='front' into='leg/two' depth='26'/></part>\n"
+      "<part id='rail' length='300' width='90' thickness='18' face='front' edge='up'>"
+      "<tenon at='left' into='leg/one' depth='27'/></part>");
+  expect(&p, GW_ERROR, "tenons-meet", "the tenon of apron and the tenon of rail meet inside leg; "
+         "make the one 2 shorter, or the other 3");
+  ck_assert_int_eq(gw_findings_at(p.findings, 0)->line, 3);
+  project_clear(&p);
+}
+END_TEST
+
 /* A stile 18 thick, a mortise in its middle (y 6 .. 12) and a groove that runs
  * along: on the same edge, or on the front face over the mortise. */
 static project stile(const char *at, const char *place, double depth) {
@@ -239,6 +257,7 @@ int main(void) {
   tcase_add_test(weak, laps);
   tcase_add_test(weak, mortises_in_a_leg);
   tcase_add_test(weak, tenons_in_a_leg);
+  tcase_add_test(weak, tenons_are_named_in_the_order_of_the_file);
   tcase_add_test(weak, grooves_and_mortises);
   tcase_add_test(weak, shoulders);
   tcase_add_test(weak, end_grain);
