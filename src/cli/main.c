@@ -15,7 +15,7 @@ static const char usage[] =
     "\n"
     "  gluewright check chest.xml              does it go together?\n"
     "  gluewright order chest.xml              in which order, and by when?\n"
-    "  gluewright print chest.xml -o sheets/   labels, dry-fit and glue-up sheets\n"
+    "  gluewright print chest.xml -o sheets/   the four sheets to work from\n"
     "  gluewright follow chest.xml             step by step with a clock, at a terminal\n"
     "  gluewright list chest.xml               parts, joints and order as CSV\n"
     "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
