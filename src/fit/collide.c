@@ -10,7 +10,7 @@ enum { MAX_WOOD = 64, MAX_SAID = 20 };
 
 /* A box of wood and whose it is. */
 typedef struct wood {
-  gw_box box;
+  gw_solid solid;
   int part;
   gw_len from, to; /* along the longest axis of the piece */
 } wood;
@@ -21,7 +21,10 @@ static int by_low_end(const void *left, const void *right) {
   return a->part < b->part ? -1 : a->part > b->part;
 }
 
-static bool overlap(const gw_box *a, const gw_box *b, gw_box *shared) {
+static bool overlap(const gw_solid *one, const gw_solid *two, gw_box *shared) {
+  const gw_box *a = &one->box, *b = &two->box;
+  if (gw_solid_slants(one) || gw_solid_slants(two))
+    return gw_solids_share((const gw_solid *[]){one, two}, 2, TOUCH, shared);
   for (int axis = 0; axis < 3; ++axis) {
     shared->lo[axis] = a->lo[axis] > b->lo[axis] ? a->lo[axis] : b->lo[axis];
     shared->hi[axis] = a->hi[axis] < b->hi[axis] ? a->hi[axis] : b->hi[axis];
@@ -36,8 +39,41 @@ static bool inside(const gw_box *a, const gw_box *b) {
   return true;
 }
 
+/* A half's box less its stretch along `axis`, on one side of it. */
+static gw_solid beside(const gw_fit *fit, const gw_half *half, const gw_span *span, int axis,
+                       bool above) {
+  gw_box box = fit->boxes[half->part];
+  gw_len low = box.lo[axis] + span->lo;
+  if (above) box.lo[axis] = low + span->size;
+  else box.hi[axis] = low;
+  gw_solid solid = gw_fit_half_solid(fit, half, box);
+  if (axis == GW_Z) return solid;
+  /* Both its sides lean as that of the half does. */
+  solid.slant.side[2 * axis + above] = solid.slant.side[2 * axis + !above];
+  return solid;
+}
+
+/* Whether the joint leaves some of what the two share outside its half. */
+static bool strays(const gw_model *m, const gw_fit *fit, int joint, const wood *one,
+                   const wood *two) {
+  const gw_seating *s = &fit->seatings[joint];
+  const gw_half *e = &m->halves[m->joints[joint].entering];
+  for (int axis = 0; axis < 3 && s->style != GW_CROSS; ++axis)
+    for (int above = 0; above < 2; ++above) {
+      if (axis != s->narrow && axis != s->run) continue;
+      gw_solid strip = beside(fit, e, &s->e[axis], axis, above != 0);
+      gw_box unused;
+      if (gw_solids_share((const gw_solid *[]){&one->solid, &two->solid, &strip}, 3, TOUCH, &unused))
+        return true;
+    }
+  return false;
+}
+
 /* Whether a joint between the two parts makes room for what they share. */
-static bool allowed(const gw_model *m, const gw_fit *fit, int a, int b, const gw_box *shared) {
+static bool allowed(const gw_model *m, const gw_fit *fit, const wood *one, const wood *two,
+                    const gw_box *shared) {
+  const int a = one->part, b = two->part;
+  const bool slanting = gw_fit_slants(fit, a) || gw_fit_slants(fit, b);
   const gw_part *part = &m->parts[m->parts[a].n_halves < m->parts[b].n_halves ? a : b];
   for (int i = part->first_half; i < part->first_half + part->n_halves; ++i) {
     int joint = m->halves[i].joint;
@@ -45,7 +81,7 @@ static bool allowed(const gw_model *m, const gw_fit *fit, int a, int b, const gw
     int e = gw_joint_enters(m, &m->joints[joint]), r = gw_joint_receives(m, &m->joints[joint]);
     if (!((e == a && r == b) || (e == b && r == a))) continue;
     gw_box box = gw_fit_joint_box(fit, m, joint);
-    if (inside(shared, &box)) return true;
+    if (slanting ? !strays(m, fit, joint, one, two) : inside(shared, &box)) return true;
   }
   return false;
 }
@@ -84,15 +120,23 @@ static gw_status sweep(const gw_model *m, gw_findings *findings, const gw_fit *f
     for (size_t j = i + 1; j < count && all[j].from < all[i].to - TOUCH; ++j) {
       gw_box shared;
       int a = all[i].part, b = all[j].part;
-      if (a == b || !overlap(&all[i].box, &all[j].box, &shared)) continue;
-      if (allowed(m, fit, a, b, &shared) || said_already(list, n_said, a, b)) continue;
+      if (a == b || !overlap(&all[i].solid, &all[j].solid, &shared)) continue;
+      if (allowed(m, fit, &all[i], &all[j], &shared) || said_already(list, n_said, a, b)) continue;
       if (n_said >= MAX_SAID) return GW_OK;
       list[n_said++] = (said){a, b};
       bool inside_a_third;
-      GW_TRY(gw_fit_say_meeting(m, findings, fit, a, b, &shared, TOUCH, &inside_a_third));
+      /* Of solids that lean, what they share and the room of their joints are
+       * taken at unlike heights. */
+      gw_len play = gw_fit_slants(fit, a) || gw_fit_slants(fit, b) ? 5 * GW_MM : TOUCH;
+      GW_TRY(gw_fit_say_meeting(m, findings, fit, a, b, &shared, play, &inside_a_third));
       if (!inside_a_third) GW_TRY(say(m, findings, a, b, &shared));
     }
   return GW_OK;
+}
+
+static wood wood_of(const gw_solid *solid, int part, int axis) {
+  gw_box around = gw_solid_around(solid);
+  return (wood){*solid, part, around.lo[axis], around.hi[axis]};
 }
 
 gw_status gw_fit_collide(const gw_model *m, gw_findings *findings, const gw_fit *fit) {
@@ -103,11 +147,11 @@ gw_status gw_fit_collide(const gw_model *m, gw_findings *findings, const gw_fit 
   for (int other = 1; other < 3; ++other)
     if (fit->extent[other] > fit->extent[axis]) axis = other;
   for (int i = 0; i < m->n_parts && status == GW_OK; ++i) {
-    gw_box boxes[MAX_WOOD];
-    int n = gw_fit_wood(fit, m, i, boxes, MAX_WOOD);
+    gw_solid solids[MAX_WOOD];
+    int n = gw_fit_wood(fit, m, i, solids, MAX_WOOD);
     if (n > MAX_WOOD) n = MAX_WOOD;
     status = gw_grow(&all, &room, count + (size_t)n, sizeof *all);
-    for (int k = 0; k < n && status == GW_OK; ++k) all[count++] = (wood){boxes[k], i, boxes[k].lo[axis], boxes[k].hi[axis]};
+    for (int k = 0; k < n && status == GW_OK; ++k) all[count++] = wood_of(&solids[k], i, axis);
   }
   if (status == GW_OK) status = sweep(m, findings, fit, all, count);
   free(all);

@@ -9,21 +9,30 @@
 static gw_len least(gw_len a, gw_len b) { return a < b ? a : b; }
 static gw_len most(gw_len a, gw_len b) { return a > b ? a : b; }
 
+/* What both parts have along an axis, where the entering half is. */
+static void common(gw_box *box, const gw_seating *s, const gw_box *a, const gw_box *b, int axis) {
+  box->lo[axis] = most(a->lo[axis], b->lo[axis]);
+  box->hi[axis] = least(a->hi[axis], b->hi[axis]);
+  if (s->style != GW_CROSS && (axis == s->narrow || axis == s->run)) {
+    box->lo[axis] = most(box->lo[axis], a->lo[axis] + s->e[axis].lo);
+    box->hi[axis] = least(box->hi[axis], a->lo[axis] + s->e[axis].lo + s->e[axis].size);
+  }
+  if (box->hi[axis] < box->lo[axis]) box->hi[axis] = box->lo[axis];
+}
+
 gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *m, int index) {
   const gw_seating *s = &fit->seatings[index];
-  const gw_half *e = &m->halves[m->joints[index].entering];
-  const gw_half *r = &m->halves[m->joints[index].receiving];
-  const gw_box *a = &fit->boxes[e->part], *b = &fit->boxes[r->part];
-  gw_box box;
-  for (int axis = 0; axis < 3; ++axis) {
-    box.lo[axis] = most(a->lo[axis], b->lo[axis]);
-    box.hi[axis] = least(a->hi[axis], b->hi[axis]);
-    if (s->style != GW_CROSS && (axis == s->narrow || axis == s->run)) {
-      box.lo[axis] = most(box.lo[axis], a->lo[axis] + s->e[axis].lo);
-      box.hi[axis] = least(box.hi[axis], a->lo[axis] + s->e[axis].lo + s->e[axis].size);
-    }
-    if (box.hi[axis] < box.lo[axis]) box.hi[axis] = box.lo[axis];
+  const int e = gw_joint_enters(m, &m->joints[index]), r = gw_joint_receives(m, &m->joints[index]);
+  gw_box a = fit->boxes[e], b = fit->boxes[r], box;
+  common(&box, s, &a, &b, GW_Z);
+  if (fit->slants != NULL) { /* their sections at the height of the joint */
+    gw_len height = box.lo[GW_Z] + (box.hi[GW_Z] - box.lo[GW_Z]) / 2;
+    gw_solid of_a = gw_fit_solid(fit, e, a), of_b = gw_fit_solid(fit, r, b);
+    a = gw_solid_section(&of_a, height);
+    b = gw_solid_section(&of_b, height);
   }
+  common(&box, s, &a, &b, GW_X);
+  common(&box, s, &a, &b, GW_Y);
   return box;
 }
 
@@ -74,7 +83,17 @@ static gw_box half_box(const gw_seating *s, const gw_half *half, const gw_box *w
   return box;
 }
 
-int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_box *boxes, int room) {
+gw_solid gw_fit_half_solid(const gw_fit *fit, const gw_half *half, gw_box box) {
+  gw_solid solid = gw_fit_solid(fit, half->part, box);
+  if (!half->plumb) return solid;
+  /* It stands on the level section where the shoulder is. */
+  gw_len shoulder = gw_dir_sign(half->at) > 0 ? box.lo[GW_Z] : box.hi[GW_Z];
+  solid.box = gw_solid_section(&solid, shoulder);
+  solid.slant = (gw_slant){{0, 0, 0, 0}};
+  return solid;
+}
+
+int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_solid *solids, int room) {
   const gw_part *p = &m->parts[part];
   const gw_box whole = fit->boxes[part];
   gw_box body = whole;
@@ -88,10 +107,11 @@ int gw_fit_wood(const gw_fit *fit, const gw_model *m, int part, gw_box *boxes, i
       cut_shoulder(&body, half, depth - cut[half->at]);
       cut[half->at] = depth;
     }
-    if (count < room)
-      boxes[count++] = half_box(&fit->seatings[half->joint], half, &whole, depth);
+    if (count >= room) continue;
+    gw_box box = half_box(&fit->seatings[half->joint], half, &whole, depth);
+    solids[count++] = gw_fit_half_solid(fit, half, box);
   }
-  if (room > 0) boxes[0] = body;
+  if (room > 0) solids[0] = gw_fit_solid(fit, part, body);
   return count;
 }
 

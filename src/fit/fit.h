@@ -23,7 +23,8 @@ typedef struct gw_freedom {
   enum {
     GW_FREE_BOX,  /* any mix of the directions whose bits are set in `ways` */
     GW_FREE_HALF, /* any direction that does not point against `normal` */
-    GW_FREE_RAY   /* along `normal` only */
+    GW_FREE_RAY,  /* along `normal` only */
+    GW_FREE_SLANT /* along `normal`, which leans, with any mix of the level `ways` */
   } kind;
   unsigned ways;
   gw_vec normal;
@@ -40,6 +41,7 @@ typedef enum gw_ref { GW_REF_LOW, GW_REF_HIGH, GW_REF_MIDDLE } gw_ref;
 typedef struct gw_bound {
   gw_ref e, r;
   gw_len lo, hi;
+  gw_len give; /* of that, either way, what rounding the sizes of leaning parts takes */
   bool stated; /* false: the joint says nothing along this axis */
 } gw_bound;
 
@@ -62,9 +64,25 @@ typedef struct gw_box {
   gw_len lo[3], hi[3];
 } gw_box;
 
+/* How the four upright sides of a part lean (lean.h), by gw_dir: with the part,
+ * or, where an end is cut aslant to meet a part that leans, with that one. */
+typedef struct gw_slant {
+  int32_t side[4];
+} gw_slant;
+
+/* Wood or a hollow whose level section changes evenly with height: `box` tells
+ * its lowest and highest plane and its section at the height `at`. */
+typedef struct gw_solid {
+  gw_box box;
+  gw_slant slant;
+  gw_len at;
+} gw_solid;
+
 typedef struct gw_fit {
   gw_seating *seatings; /* one for each joint of the model */
-  gw_box *boxes;        /* one for each part; where it stands */
+  gw_box *boxes;        /* one for each part; where it stands.  Of one that leans, or whose
+                         * ends are cut aslant: its level section midway up */
+  gw_slant *slants;     /* one for each part; NULL when no part leans */
   bool placed;          /* every part has its place; false when errors kept it from that */
   gw_len extent[3];     /* of the whole piece */
   gw_arena *arena;
@@ -80,10 +98,38 @@ void gw_fit_free(gw_fit *fit);
  * tails between pins, panel edge in groove. */
 gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *model, int joint);
 
-/* The boxes of wood of a part: its body without the shoulders that are cut
- * away, and each entering half that stands out from that body.  Fills up to
- * `room` boxes, the body first, and returns how many there are. */
-int gw_fit_wood(const gw_fit *fit, const gw_model *model, int part, gw_box *boxes, int room);
+/* Whether a part leans or has an end that is cut aslant. */
+bool gw_fit_slants(const gw_fit *fit, int part);
+
+/* The smallest box round the whole part, as it stands. */
+gw_box gw_fit_around(const gw_fit *fit, int part);
+
+/* A box of wood of the part (by its place midway up) as it leans with it. */
+gw_solid gw_fit_solid(const gw_fit *fit, int part, gw_box box);
+
+/* The level section at a height, in lo and hi of the first two axes. */
+gw_box gw_solid_section(const gw_solid *solid, gw_len height);
+
+/* The smallest box round a solid. */
+gw_box gw_solid_around(const gw_solid *solid);
+
+/* Whether all of the solids share room, by more than `play` every way; then
+ * *shared is the heights at which they do, and the room midway between these. */
+bool gw_solids_share(const gw_solid *const *all, int count, gw_len play, gw_box *shared);
+bool gw_solid_slants(const gw_solid *solid);
+
+/* The length overall that the wood must have: the longest line of a part whose
+ * ends are cut aslant; of others the length as cut. */
+gw_len gw_fit_overall(const gw_fit *fit, const gw_model *model, int part);
+
+/* A box of a half (by its place on the part midway up) as it leans: with its part,
+ * or not at all where it is cut plumb. */
+gw_solid gw_fit_half_solid(const gw_fit *fit, const gw_half *half, gw_box box);
+
+/* The wood of a part: its body without the shoulders that are cut away, and each
+ * entering half that stands out from that body.  Fills up to `room` solids, the
+ * body first, and returns how many there are. */
+int gw_fit_wood(const gw_fit *fit, const gw_model *model, int part, gw_solid *solids, int room);
 
 /* ---- inside the room ---------------------------------------------------------- */
 
@@ -95,6 +141,13 @@ gw_status gw_fit_seat_all(const gw_model *model, gw_findings *findings, gw_seati
  * themselves, and what their freedom then is. */
 gw_status gw_fit_locate(const gw_model *model, int joint, const gw_box *boxes,
                         gw_findings *findings, gw_seating *seating);
+/* Whether the joint's halves can meet where a part leans; a finding if not.
+ * See slant.c. */
+gw_status gw_fit_leaning(const gw_model *model, int joint, gw_findings *findings,
+                         const gw_seating *seating);
+/* Once all heights are known: shifts the joints' bounds across by what leaning
+ * parts have shifted at the height of the joint, and fills fit->slants. */
+gw_status gw_fit_lean(const gw_model *model, gw_fit *fit);
 /* Places all parts; *closes is false when a loop does not close. */
 gw_status gw_fit_place(const gw_model *model, gw_findings *findings, gw_fit *fit, bool *closes);
 /* Says which sizes would close a loop; see loop.c. */

@@ -251,10 +251,20 @@ static gw_status add(wording *w, const char *more) {
   return w->text == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
+/* In the words of the file, where a part that leans has the sizes of its wood. */
+static gw_len written(const gw_model *m, const dimension *d, gw_len value) {
+  return d->half < 0 ? gw_part_written(&m->parts[d->part], d->which, value) : value;
+}
+
+static gw_len cut(const gw_model *m, const dimension *d, gw_len value) {
+  return d->half < 0 ? gw_part_cut(&m->parts[d->part], d->which, value) : value;
+}
+
 /* Once the wood is cut: what is to be done. */
 static gw_status say_deed(trial *t, const dimension *d, wording *w) {
   const char *deed = gw_fit_do_words(t->arena, t->real, d->part, d->half,
-                                     size_words(t->real, d), d->value, d->wanted);
+                                     size_words(t->real, d), cut(t->real, d, d->value),
+                                     cut(t->real, d, d->wanted));
   return deed == NULL ? GW_NO_MEMORY : add(w, deed);
 }
 
@@ -262,8 +272,8 @@ static gw_status say_candidate(trial *t, const dimension *d, wording *w) {
   char value[GW_LEN_TEXT], wanted[GW_LEN_TEXT];
   const gw_model *m = t->real;
   if (m->as_measured) return say_deed(t, d, w);
-  gw_len_text(d->value, m->units, value, sizeof value);
-  gw_len_text(d->wanted, m->units, wanted, sizeof wanted);
+  gw_len_text(written(m, d, d->value), m->units, value, sizeof value);
+  gw_len_text(written(m, d, d->wanted), m->units, wanted, sizeof wanted);
   const char *line =
       d->half < 0
           ? gw_arena_printf(t->arena, "%s of %s %s to %s", part_words(&m->parts[d->part], d->which),

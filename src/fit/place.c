@@ -25,6 +25,7 @@ static gw_status to_loop(const gw_fit_axis *p, const gw_fit *fit,
     if (arc->tag == GW_FIT_SIZE_TAG) continue;
     gw_len unused;
     const gw_bound *bound = &fit->seatings[arc->tag].bound[p->axis];
+    loop->short_by += bound->give; /* what is missing is told from the middle */
     int e = gw_fit_axis_node(p, gw_joint_enters(p->m, &p->m->joints[arc->tag]), bound->e, &unused);
     loop->joints[loop->length] = arc->tag;
     loop->forward[loop->length] = arc->to == e;
@@ -174,8 +175,9 @@ static void settle(const gw_model *m, gw_fit *fit) {
   for (int axis = 0; axis < 3; ++axis) {
     gw_len low = INT64_MAX, high = INT64_MIN;
     for (int i = 0; i < m->n_parts; ++i) {
-      if (fit->boxes[i].lo[axis] < low) low = fit->boxes[i].lo[axis];
-      if (fit->boxes[i].hi[axis] > high) high = fit->boxes[i].hi[axis];
+      const gw_box box = gw_fit_around(fit, i);
+      if (box.lo[axis] < low) low = box.lo[axis];
+      if (box.hi[axis] > high) high = box.hi[axis];
     }
     for (int i = 0; i < m->n_parts; ++i) {
       fit->boxes[i].lo[axis] -= low;
@@ -187,7 +189,13 @@ static void settle(const gw_model *m, gw_fit *fit) {
 
 gw_status gw_fit_place(const gw_model *m, gw_findings *findings, gw_fit *fit, bool *closes) {
   *closes = true;
-  for (int axis = 0; axis < 3; ++axis) {
+  bool leans = false;
+  for (int i = 0; i < m->n_parts && !leans; ++i) leans = gw_leans(m->parts[i].lean);
+  for (int k = 0; k < 3; ++k) {
+    /* Heights first: how far a part that leans has shifted hangs on them. */
+    int axis = leans ? (k + GW_Z) % 3 : k;
+    if (leans && axis == GW_X && !*closes) return GW_OK;
+    if (leans && axis == GW_X) GW_TRY(gw_fit_lean(m, fit));
     gw_fit_axis a;
     gw_status status = gw_fit_axis_build(m, fit->seatings, axis, &a);
     if (status == GW_OK) status = place_axis(&a, fit, findings, closes);

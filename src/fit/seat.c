@@ -409,7 +409,7 @@ static gw_status compare_layout(seat *c) {
 static gw_ref low_ref(int sign) { return sign > 0 ? GW_REF_LOW : GW_REF_HIGH; }
 
 static void bind(gw_seating *s, int axis, gw_ref e, gw_ref r, gw_len lo, gw_len hi) {
-  s->bound[axis] = (gw_bound){e, r, lo, hi, true};
+  s->bound[axis] = (gw_bound){.e = e, .r = r, .lo = lo, .hi = hi, .stated = true};
 }
 
 /* A panel or a board in a rebate must stay in by a third of the depth (common
@@ -534,6 +534,17 @@ bool gw_freedom_allows(const gw_freedom *f, gw_vec d) {
     case GW_FREE_HALF:
       for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
       return dot >= 0;
+    case GW_FREE_SLANT: {
+      /* What is left of d once its rise is taken along the normal is level. */
+      int64_t up = n[GW_Z] > 0 ? d.c[GW_Z] : -(int64_t)d.c[GW_Z];
+      int64_t rise = n[GW_Z] > 0 ? n[GW_Z] : -(int64_t)n[GW_Z];
+      if (up < 0) return false;
+      for (int axis = 0; axis < 2; ++axis) {
+        int64_t rest = rise * d.c[axis] - up * n[axis];
+        if (rest != 0 && !((f->ways >> gw_dir_of(axis, rest > 0 ? 1 : -1)) & 1)) return false;
+      }
+      return true;
+    }
     case GW_FREE_RAY:
       for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
       for (int axis = 0; axis < 3; ++axis) {
@@ -584,6 +595,20 @@ static unsigned cross_ways(const seat *c) {
   return ways;
 }
 
+/* A tenon on the top or foot of a part that leans goes in along the part, not
+ * straight up, unless it is cut plumb. */
+static bool in_line(const seat *c) {
+  return c->s->style == GW_STRAIGHT && c->s->normal == GW_Z && c->kind->freedom & GW_OUT &&
+         gw_leans(c->a->lean) && !c->e->plumb;
+}
+
+static void slant(const seat *c, gw_freedom *f) {
+  int sign = gw_dir_sign(c->r->at);
+  f->kind = GW_FREE_SLANT;
+  f->ways &= ~(1u << c->r->at);
+  f->normal = (gw_vec){{sign * c->a->lean[0], sign * c->a->lean[1], sign * GW_LEAN_ONE}};
+}
+
 static void find_freedom(seat *c) {
   gw_freedom *f = &c->s->freedom;
   const unsigned has = c->kind->freedom;
@@ -594,6 +619,7 @@ static void find_freedom(seat *c) {
   if (has & GW_AWAY && c->s->style == GW_CORNER) f->ways |= 1u << away;
   if (has & GW_RUN) f->ways |= c->s->style == GW_CROSS ? cross_ways(c) : run_ways(c);
   if (!(has & GW_RUN) && c->r->open_stated) f->ways |= c->r->open;
+  if (in_line(c)) slant(c, f);
   if (!(has & (GW_HALF | GW_MITRE_WAY | GW_KEY))) return;
   f->kind = has & GW_KEY ? GW_FREE_RAY : GW_FREE_HALF;
   f->normal.c[gw_dir_axis(out)] += gw_dir_sign(out);
@@ -630,7 +656,7 @@ static gw_status seat_it(seat *c) {
   GW_TRY(compare_layout(c));
   bind_all(c);
   find_freedom(c);
-  return GW_OK;
+  return gw_fit_leaning(c->m, c->index, c->findings, c->s);
 }
 
 static seat look_at(const gw_model *m, int index, gw_findings *findings, gw_seating *out) {

@@ -91,6 +91,20 @@ static bool sizes_go(const looking *l) {
   return true;
 }
 
+/* What leans goes in only so that it leans the same way again, and ends that are
+ * cut aslant must slant alike. */
+static bool slants_go(const looking *l, int part, int place) {
+  if (!gw_fit_slants(l->fit, part) && !gw_fit_slants(l->fit, place)) return true;
+  if (l->turn->axis[GW_Z] != GW_Z) return false;
+  for (int side = 0; side < 4; ++side) {
+    gw_dir to = gw_turn_dir(l->turn, (gw_dir)side);
+    bool changed = l->turn->flip[side / 2] != l->turn->flip[GW_Z];
+    int32_t own = l->fit->slants[part].side[side];
+    if (l->fit->slants[place].side[to] != (changed ? -own : own)) return false;
+  }
+  return true;
+}
+
 /* Halves are told apart by their spots, so the first that goes is the one. */
 static bool all_go(const looking *l, bool *used) {
   const gw_half *own = &l->m->halves[l->part->first_half];
@@ -112,5 +126,5 @@ bool gw_mixup_goes(const gw_model *m, const gw_fit *fit, int part, int place, co
   bool used[FEW] = {false};
   /* A part with more joints than that is told from others by its size alone. */
   if (l.part->n_halves != l.place->n_halves || l.part->n_halves > FEW) return false;
-  return sizes_go(&l) && all_go(&l, used);
+  return sizes_go(&l) && slants_go(&l, part, place) && all_go(&l, used);
 }

@@ -11,6 +11,7 @@
 #define GW_MODEL_H
 
 #include "base/base.h"
+#include "model/lean.h"
 
 /* ---- kinds of joints ------------------------------------------------------ */
 
@@ -68,6 +69,8 @@ typedef struct gw_half {
   unsigned open;       /* bit per gw_dir */
   bool open_stated;
   bool through;
+  bool plumb;          /* on the top or foot of a part that leans: it stands upright
+                        * all the same, not in line with the part */
   int glue;            /* index, or -1 for the piece's own */
   /* Where an entering half goes, as written, and found by mating. */
   const char *into;
@@ -81,8 +84,11 @@ typedef struct gw_part {
   const char *id;      /* with its group in front: "drawer.front" */
   const char *name, *material;
   int line;
-  gw_len size[3];      /* along x, y, z, as it stands */
-  gw_len length, width, thickness;
+  gw_len size[3];      /* along x, y, z, as it stands: level and plumb.  Of a part whose
+                        * ends are cut aslant, its length midway up */
+  gw_len length, width, thickness; /* as cut; the same unless it leans */
+  int32_t lean[2];     /* see lean.h; 0 when it stands square to the piece */
+  bool splayed;        /* splay="…" is stated, here or where it was copied from */
   gw_dir face, edge;   /* where the face side and the face edge point */
   gw_len tolerance;    /* plus or minus on each dimension; 0 unless stated */
   int density;         /* kg per cubic metre */

@@ -1,4 +1,5 @@
 /* Who stops whom along which direction. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -12,7 +13,7 @@ static const gw_len TOUCH = GW_MM / 5;
 enum { MAX_WOOD = 16 };
 
 typedef struct body {
-  gw_box box[MAX_WOOD];
+  gw_solid solid[MAX_WOOD];
   int count;
 } body;
 
@@ -127,10 +128,70 @@ bool gw_box_meets(const gw_box *a, const gw_box *b, gw_vec d) {
   return from < to;
 }
 
+/* The same of solids that lean.  At the height z, after a time t, each side of the
+ * one must be within the opposite side of the other: half-planes over (t, z), so
+ * a wide rectangle is cut by one after the other. */
+typedef struct corner { double t, z; } corner;
+enum { CORNERS_MOST = 16 };
+
+/* Keeps what has k + at t + az z > 0; returns how many corners are left. */
+static int keep_side(corner *poly, int n, double k, double at, double az) {
+  corner out[CORNERS_MOST];
+  int kept = 0;
+  for (int i = 0; i < n; ++i) {
+    corner p = poly[i], q = poly[(i + 1) % n];
+    double of_p = k + at * p.t + az * p.z, of_q = k + at * q.t + az * q.z;
+    if (of_p > 0 && kept < CORNERS_MOST) out[kept++] = p;
+    if ((of_p > 0) == (of_q > 0) || kept >= CORNERS_MOST) continue;
+    double f = of_p / (of_p - of_q);
+    out[kept++] = (corner){p.t + f * (q.t - p.t), p.z + f * (q.z - p.z)};
+  }
+  memcpy(poly, out, (size_t)kept * sizeof *out);
+  return kept;
+}
+
+/* a's lower side is below b's upper one, or the other way round (`over`). */
+static int keep_within(corner *poly, int n, const gw_solid *a, const gw_solid *b, const double *way,
+                       int axis, bool over) {
+  double of_a = (double)a->slant.side[2 * axis + over] / GW_LEAN_ONE;
+  double of_b = (double)b->slant.side[2 * axis + !over] / GW_LEAN_ONE;
+  double at_a = (double)(over ? a->box.hi[axis] : a->box.lo[axis]) - of_a * (double)a->at;
+  double at_b = (double)(over ? b->box.lo[axis] : b->box.hi[axis]) - of_b * (double)b->at;
+  /* a at z after t is a at z - t way.z, shifted by t way. */
+  double k = at_a - at_b, t = way[axis] - of_a * way[GW_Z], z = of_a - of_b;
+  return over ? keep_side(poly, n, k - (double)TOUCH, t, z)
+              : keep_side(poly, n, -k - (double)TOUCH, -t, -z);
+}
+
+static double measure(const corner *poly, int n) {
+  double twice = 0;
+  for (int i = 1; i + 1 < n; ++i)
+    twice += (poly[i].t - poly[0].t) * (poly[i + 1].z - poly[0].z) -
+             (poly[i + 1].t - poly[0].t) * (poly[i].z - poly[0].z);
+  return fabs(twice);
+}
+
+static bool solids_meet(const gw_solid *a, const gw_solid *b, gw_vec d) {
+  if (!gw_solid_slants(a) && !gw_solid_slants(b)) return gw_box_meets(&a->box, &b->box, d);
+  double length = sqrt((double)d.c[0] * d.c[0] + (double)d.c[1] * d.c[1] + (double)d.c[2] * d.c[2]);
+  const double way[3] = {d.c[0] / length, d.c[1] / length, d.c[2] / length};
+  const double far = 4.0 * GW_LEN_MAX, low = (double)b->box.lo[GW_Z] + TOUCH / 2.0,
+               high = (double)b->box.hi[GW_Z] - TOUCH / 2.0;
+  corner poly[CORNERS_MOST] = {{0, low}, {far, low}, {far, high}, {0, high}};
+  int n = high > low ? 4 : 0;
+  /* a stands at that height after the time t. */
+  n = keep_side(poly, n, -(double)a->box.lo[GW_Z] - TOUCH / 2.0, -way[GW_Z], 1);
+  n = keep_side(poly, n, (double)a->box.hi[GW_Z] - TOUCH / 2.0, way[GW_Z], -1);
+  for (int axis = 0; axis < 2; ++axis)
+    for (int over = 0; over < 2; ++over) n = keep_within(poly, n, a, b, way, axis, over != 0);
+  /* Within the play of a joint by less than that: they slide past each other. */
+  return n >= 3 && measure(poly, n) > (double)TOUCH * (double)TOUCH;
+}
+
 static bool part_sweep_meets(const body *a, const body *b, gw_vec d) {
   for (int i = 0; i < a->count; ++i)
     for (int j = 0; j < b->count; ++j)
-      if (gw_box_meets(&a->box[i], &b->box[j], d)) return true;
+      if (solids_meet(&a->solid[i], &b->solid[j], d)) return true;
   return false;
 }
 
@@ -142,12 +203,14 @@ bool gw_bodies_meet(const gw_bodies *b, int one, int other, gw_vec d) {
 const gw_box *gw_bodies_whole(const gw_bodies *bodies, int part) { return &bodies->whole[part]; }
 
 static gw_box box_round(const body *it) {
-  gw_box whole = it->box[0];
-  for (int i = 1; i < it->count; ++i)
+  gw_box whole = gw_solid_around(&it->solid[0]);
+  for (int i = 1; i < it->count; ++i) {
+    gw_box more = gw_solid_around(&it->solid[i]);
     for (int axis = 0; axis < 3; ++axis) {
-      if (it->box[i].lo[axis] < whole.lo[axis]) whole.lo[axis] = it->box[i].lo[axis];
-      if (it->box[i].hi[axis] > whole.hi[axis]) whole.hi[axis] = it->box[i].hi[axis];
+      if (more.lo[axis] < whole.lo[axis]) whole.lo[axis] = more.lo[axis];
+      if (more.hi[axis] > whole.hi[axis]) whole.hi[axis] = more.hi[axis];
     }
+  }
   return whole;
 }
 
@@ -160,7 +223,7 @@ gw_status gw_bodies_make(const gw_model *m, const gw_fit *fit, gw_bodies **out) 
   if (made->whole == NULL || made->all == NULL) return GW_NO_MEMORY;
   for (int i = 0; i < m->n_parts; ++i) {
     body *it = &made->all[i];
-    it->count = gw_fit_wood(fit, m, i, it->box, MAX_WOOD);
+    it->count = gw_fit_wood(fit, m, i, it->solid, MAX_WOOD);
     if (it->count > MAX_WOOD) it->count = MAX_WOOD;
     made->whole[i] = box_round(it);
   }

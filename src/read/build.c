@@ -156,6 +156,61 @@ static gw_status get_slope(gw_draft *d, xmlNode *node, int *out) {
   return GW_OK;
 }
 
+/* ---- splay ----------------------------------------------------------------------- */
+
+/* Hundredths from "7" or "7.25"; *text is left behind the number. */
+static int hundredths(const char **text) {
+  int value = 0, places = -1;
+  for (; (**text >= '0' && **text <= '9') || **text == '.'; ++*text) {
+    if (**text == '.') {
+      places = 0;
+    } else if (places < 2) {
+      value = value * 10 + (**text - '0');
+      if (places >= 0) ++places;
+    }
+  }
+  for (int i = places < 0 ? 0 : places; i < 2; ++i) value *= 10;
+  return value;
+}
+
+/* The lean of "7.5" (degrees) or "1:8"; the schema keeps the form.  Above
+ * GW_LEAN_MOST for what is steeper than that, and for 1:0. */
+static int32_t lean_of(const char **text) {
+  const bool slope = strncmp(*text, "1:", 2) == 0;
+  if (slope) *text += 2;
+  int value = hundredths(text);
+  if (!slope) return value > 4500 ? GW_LEAN_MOST + 1 : gw_lean_of_degrees(value);
+  return value < 100 ? GW_LEAN_MOST + 1 : (100 * GW_LEAN_ONE + value / 2) / value;
+}
+
+/* "left 7 front 1:10": the sides to which the lower end is carried out, so that
+ * going up leads the other way. */
+static gw_status get_splay(gw_draft *d, xmlNode *node, gw_part *part) {
+  const char *text;
+  GW_TRY(get_text(d, node, "splay", &text));
+  bool given[2] = {false, false};
+  part->splayed = text != NULL;
+  while (text != NULL && *text != '\0') {
+    size_t length = strcspn(text, " \t\r\n");
+    gw_dir side = dir_named(text, length);
+    text += length + strspn(text + length, " \t\r\n");
+    int32_t lean = lean_of(&text);
+    text += strspn(text, " \t\r\n");
+    int axis = gw_dir_axis(side);
+    if (lean > GW_LEAN_MOST)
+      return gw_find(d->findings, GW_ERROR, "splay-steep", gw_read_line(node),
+                     "a part that leans by more than 45 degrees lies rather than stands; describe "
+                     "it lying, or give it less splay");
+    if (given[axis])
+      return gw_find(d->findings, GW_ERROR, "splay-twice", gw_read_line(node),
+                     "splay=\"…\" carries the foot along one line twice; give it once to the left or "
+                     "right and once to the front or back");
+    given[axis] = true;
+    part->lean[axis] = -gw_dir_sign(side) * lean;
+  }
+  return GW_OK;
+}
+
 static gw_status get_open(gw_draft *d, xmlNode *node, gw_half *half) {
   const char *text;
   GW_TRY(get_text(d, node, "open", &text));
@@ -240,7 +295,7 @@ static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   half.element = element_name((const char *)node->name);
   if (half.element == NULL) return GW_INTERNAL; /* the schema let it through */
   half.enters = gw_kind_enters(half.element);
-  int through;
+  int through, plumb;
   GW_TRY(get_text(d, node, "id", &half.id));
   GW_TRY(check_id(d, &half));
   GW_TRY(get_text(d, node, "into", &half.into));
@@ -249,6 +304,8 @@ static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   GW_TRY(get_yes_no(d, node, "glued", &half.glued));
   GW_TRY(get_yes_no(d, node, "through", &through));
   half.through = through == 1;
+  GW_TRY(get_yes_no(d, node, "plumb", &plumb));
+  half.plumb = plumb == 1;
   GW_TRY(read_glue_of_half(d, node, &half));
   GW_TRY(get_open(d, node, &half));
   GW_TRY(gw_grow(&draft->halves, &draft->room, draft->count + 1, sizeof *draft->halves));
@@ -279,6 +336,7 @@ static gw_status read_part_fields(gw_draft *d, xmlNode *node, gw_part *part) {
   GW_TRY(get_dir(d, node, "face", &part->face));
   GW_TRY(get_dir(d, node, "edge", &part->edge));
   GW_TRY(get_len(d, node, "tolerance", &part->tolerance));
+  GW_TRY(get_splay(d, node, part));
   GW_TRY(get_text(d, node, "cut", &text));
   if (text != NULL) part->cut = strcmp(text, "quarter") == 0 ? GW_CUT_QUARTER : GW_CUT_FLAT;
   return get_number(d, node, "density", 0, &part->density);

@@ -43,7 +43,18 @@ static gw_half mapped_half(const gw_half *half, const dir_map *map, int part, in
   return copy;
 }
 
+/* Up and a side, each with its end changed or not: two changes keep the lean. */
+static void copy_lean(gw_part *part, const gw_part *from, const dir_map *map) {
+  if (part->splayed) return;
+  part->splayed = from->splayed;
+  for (int axis = 0; axis < 2; ++axis) {
+    bool turned = map->to[2 * axis] != (gw_dir)(2 * axis), over = map->to[GW_UP] != GW_UP;
+    part->lean[axis] = turned != over ? -from->lean[axis] : from->lean[axis];
+  }
+}
+
 static void copy_fields(gw_part *part, const gw_part *from, const dir_map *map) {
+  copy_lean(part, from, map);
   if (part->name == NULL) part->name = from->name;
   if (part->material == NULL) part->material = from->material;
   if (part->length == GW_UNSET) part->length = from->length;
@@ -301,6 +312,17 @@ static bool askew(const gw_part *part) {
   return gw_dir_axis(part->face) == gw_dir_axis(part->edge);
 }
 
+/* The upright size of a part that leans is written plumb, as heights are in a
+ * drawing; the others as they are planed. */
+static void stand_up(gw_part *part, int axis, gw_len *written) {
+  if (axis == GW_Z) {
+    part->size[axis] = *written;
+    *written = gw_part_cut(part, axis, *written);
+  } else {
+    part->size[axis] = gw_part_stands(part, axis, *written);
+  }
+}
+
 static gw_status finish_part(gw_draft *d, int index) {
   gw_part *part = &d->model->parts[index];
   int source = d->drafts[index].source;
@@ -315,9 +337,9 @@ static gw_status finish_part(gw_draft *d, int index) {
     return gw_find(d->findings, GW_ERROR, "face-edge", part->line,
                    "the face side of %s points %s and its face edge %s; the two stand square to "
                    "each other", part->id, gw_dir_name(part->face), gw_dir_name(part->edge));
-  part->size[gw_dir_axis(part->face)] = part->thickness;
-  part->size[gw_dir_axis(part->edge)] = part->width;
-  part->size[gw_part_length_axis(part)] = part->length;
+  stand_up(part, gw_dir_axis(part->face), &part->thickness);
+  stand_up(part, gw_dir_axis(part->edge), &part->width);
+  stand_up(part, gw_part_length_axis(part), &part->length);
   gw_len least = part->length;
   if (part->width < least) least = part->width;
   if (part->thickness < least) least = part->thickness;

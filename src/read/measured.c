@@ -185,16 +185,23 @@ gw_status gw_measured_list(gw_model *m, const char *path, gw_error *err) {
 
 /* ---- in the place of the drawn ------------------------------------------------------------- */
 
+/* A tape measures along the wood, whichever way it will stand. */
+static gw_len as_cut(const gw_part *part, int axis) {
+  return gw_part_cut(part, axis, part->size[axis]);
+}
+
 gw_status gw_measured_apply(gw_model *m, gw_findings *findings) {
   m->as_measured = true;
   for (int i = 0; i < m->n_parts; ++i) m->parts[i].tolerance = 0;
   for (int i = 0; i < m->n_measured; ++i) {
     const gw_measured *measured = &m->measured[i];
     gw_part *part = &m->parts[measured->part];
-    *gw_measured_size(m, measured) = measured->value;
-    part->length = part->size[gw_part_length_axis(part)];
-    part->width = part->size[gw_dir_axis(part->edge)];
-    part->thickness = part->size[gw_dir_axis(part->face)];
+    gw_len *size = gw_measured_size(m, measured);
+    *size = measured->value;
+    if (measured->half < 0) *size = gw_part_stands(part, (int)(size - part->size), measured->value);
+    part->length = as_cut(part, gw_part_length_axis(part));
+    part->width = as_cut(part, gw_dir_axis(part->edge));
+    part->thickness = as_cut(part, gw_dir_axis(part->face));
   }
   if (m->n_measured > 0) return GW_OK;
   return gw_find(findings, GW_WARNING, "nothing-measured", m->line,

@@ -190,13 +190,15 @@ static double clear_of(const gw_box *a, const gw_box *b, const double way[3]) {
 enum { WOOD_MOST = 64 };
 
 static double clear_of_part(const drawing *d, int a, int b, const double way[3]) {
-  gw_box of_a[WOOD_MOST], of_b[WOOD_MOST];
+  gw_solid of_a[WOOD_MOST], of_b[WOOD_MOST];
   int n_a = gw_fit_wood(d->job->fit, d->job->model, a, of_a, WOOD_MOST);
   int n_b = gw_fit_wood(d->job->fit, d->job->model, b, of_b, WOOD_MOST);
   double need = 0;
   for (int i = 0; i < n_a && i < WOOD_MOST; ++i)
-    for (int j = 0; j < n_b && j < WOOD_MOST; ++j)
-      need = fmax(need, clear_of(&of_a[i], &of_b[j], way));
+    for (int j = 0; j < n_b && j < WOOD_MOST; ++j) {
+      gw_box box_a = gw_solid_around(&of_a[i]), box_b = gw_solid_around(&of_b[j]);
+      need = fmax(need, clear_of(&box_a, &box_b, way));
+    }
   return need;
 }
 

@@ -177,8 +177,10 @@ static void gather(solid *s, const gw_sheets_job *job, const gw_stand *stand) {
     s->n_wood = s->n_boxes = 1;
     return;
   }
-  s->n_wood = gw_fit_wood(job->fit, job->model, stand->part, s->boxes, BOXES_MOST / 2);
+  gw_solid wood[BOXES_MOST / 2];
+  s->n_wood = gw_fit_wood(job->fit, job->model, stand->part, wood, BOXES_MOST / 2);
   if (s->n_wood > BOXES_MOST / 2) s->n_wood = BOXES_MOST / 2;
+  for (int i = 0; i < s->n_wood; ++i) s->boxes[i] = wood[i].box;
   s->n_boxes = s->n_wood;
   add_cuts(s, job);
 }

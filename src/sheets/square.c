@@ -311,11 +311,11 @@ static gw_status look_along(section *s, gw_len *faces, list *found) {
 
 static size_t gather_group(const gw_model *m, const gw_fit *fit, int group, piece_of_wood *wood) {
   size_t count = 0;
-  gw_box boxes[MAX_WOOD];
+  gw_solid solids[MAX_WOOD];
   for (int i = 0; i < m->n_parts; ++i) {
     if (m->parts[i].group != group) continue;
-    int n = gw_fit_wood(fit, m, i, boxes, MAX_WOOD);
-    for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){boxes[k], i};
+    int n = gw_fit_wood(fit, m, i, solids, MAX_WOOD);
+    for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){solids[k].box, i};
   }
   return count;
 }
@@ -377,7 +377,8 @@ static void stretch(const gw_model *m, const gw_fit *fit, int part, bool shoulde
   s->taken[part] = false;
   if (fit == NULL || !fit->placed) return;
   gw_box box = fit->boxes[part];
-  if (shoulders) gw_fit_wood(fit, m, part, &box, 1);
+  gw_solid body;
+  if (shoulders && gw_fit_wood(fit, m, part, &body, 1) > 0) box = body.box;
   s->lo[part] = box.lo[axis];
   s->length[part] = box.hi[axis] - box.lo[axis];
 }

@@ -57,12 +57,12 @@ static void replay_bodies(const ordered *o, const gw_join *j, int index) {
   for (int a = 0; a < j->n_moving; ++a)
     for (int b = 0; b < j->n_onto; ++b) {
       if (joined(o->p.model, j->moving[a], j->onto[b])) continue;
-      gw_box wa[16], wb[16];
+      gw_solid wa[16], wb[16];
       int na = gw_fit_wood(o->p.fit, o->p.model, j->moving[a], wa, 16);
       int nb = gw_fit_wood(o->p.fit, o->p.model, j->onto[b], wb, 16);
       for (int t = 0; t * GW_MM / 2 < far; ++t)
         for (int k = 0; k < na * nb; ++k)
-          ck_assert_msg(!meets(&wa[k / nb], &wb[k % nb], out, t), "join %d: %s runs into %s", index,
+          ck_assert_msg(!meets(&wa[k / nb].box, &wb[k % nb].box, out, t), "join %d: %s runs into %s", index,
                         o->p.model->parts[j->moving[a]].id, o->p.model->parts[j->onto[b]].id);
     }
 }

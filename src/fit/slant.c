@@ -1,0 +1,239 @@
+/* Parts that lean.
+ *
+ * Heights do not depend on how parts lean, so they are found first.  Then the
+ * height of each joint is known, and with it how far each of its parts has
+ * shifted there: the bounds across are moved by the difference, and the same
+ * system of difference constraints serves.  A part's place across is that of its
+ * level section midway up. */
+#include <stdlib.h>
+
+#include "fit/fit.h"
+
+/* A size between parts that lean is never round; this much either way is what
+ * writing it to a tenth of a millimetre leaves. */
+static const gw_len ROUNDED = GW_MM / 20;
+
+/* ---- sections ----------------------------------------------------------------------- */
+
+static gw_len middle(const gw_box *box) { return box->lo[GW_Z] + (box->hi[GW_Z] - box->lo[GW_Z]) / 2; }
+
+static bool upright(const gw_slant *s) {
+  return s->side[0] == 0 && s->side[1] == 0 && s->side[2] == 0 && s->side[3] == 0;
+}
+
+bool gw_solid_slants(const gw_solid *solid) { return !upright(&solid->slant); }
+
+bool gw_fit_slants(const gw_fit *fit, int part) {
+  return fit->slants != NULL && !upright(&fit->slants[part]);
+}
+
+gw_solid gw_fit_solid(const gw_fit *fit, int part, gw_box box) {
+  gw_solid solid = {.box = box, .at = middle(&fit->boxes[part])};
+  if (fit->slants != NULL) solid.slant = fit->slants[part];
+  return solid;
+}
+
+gw_box gw_solid_section(const gw_solid *s, gw_len height) {
+  gw_box box = s->box;
+  for (int axis = 0; axis < 2; ++axis) {
+    box.lo[axis] += gw_lean_shift(s->slant.side[2 * axis], height - s->at);
+    box.hi[axis] += gw_lean_shift(s->slant.side[2 * axis + 1], height - s->at);
+  }
+  return box;
+}
+
+gw_box gw_solid_around(const gw_solid *s) {
+  gw_box box = s->box;
+  gw_box foot = gw_solid_section(s, box.lo[GW_Z]), top = gw_solid_section(s, box.hi[GW_Z]);
+  for (int axis = 0; axis < 2; ++axis) {
+    box.lo[axis] = foot.lo[axis] < top.lo[axis] ? foot.lo[axis] : top.lo[axis];
+    box.hi[axis] = foot.hi[axis] > top.hi[axis] ? foot.hi[axis] : top.hi[axis];
+  }
+  return box;
+}
+
+/* ---- two of them ---------------------------------------------------------------------- */
+
+/* Keeps of low..high the heights at which `room` above nought, which is `at_low`
+ * at the one and `at_high` at the other and changes evenly between. */
+static bool keep_open(double *low, double *high, double at_low, double at_high) {
+  if (at_low <= 0 && at_high <= 0) return false;
+  if (at_low > 0 && at_high > 0) return true;
+  double root = *low + (*high - *low) * at_low / (at_low - at_high);
+  if (at_low <= 0) *low = root;
+  else *high = root;
+  return *low < *high;
+}
+
+/* The room between side `hi` of one and side `lo` of the other, less the play. */
+static double room_at(const gw_solid *one, const gw_solid *other, int axis, double height,
+                      double play) {
+  double hi = (double)one->box.hi[axis] +
+              (height - (double)one->at) * one->slant.side[2 * axis + 1] / GW_LEAN_ONE;
+  double lo = (double)other->box.lo[axis] +
+              (height - (double)other->at) * other->slant.side[2 * axis] / GW_LEAN_ONE;
+  return hi - lo - play;
+}
+
+/* Whether some height between *low and *high leaves room between each two of them. */
+static bool keep_rooms(const gw_solid *const *all, int count, gw_len play, double *low,
+                       double *high) {
+  for (int axis = 0; axis < 2; ++axis)
+    for (int i = 0; i < count; ++i)
+      for (int k = 0; k < count; ++k)
+        if (i != k && !keep_open(low, high, room_at(all[i], all[k], axis, *low, (double)play),
+                                 room_at(all[i], all[k], axis, *high, (double)play)))
+          return false;
+  return true;
+}
+
+bool gw_solids_share(const gw_solid *const *all, int count, gw_len play, gw_box *shared) {
+  gw_len least = all[0]->box.lo[GW_Z], most = all[0]->box.hi[GW_Z];
+  for (int i = 1; i < count; ++i) {
+    if (all[i]->box.lo[GW_Z] > least) least = all[i]->box.lo[GW_Z];
+    if (all[i]->box.hi[GW_Z] < most) most = all[i]->box.hi[GW_Z];
+  }
+  double low = (double)least, high = (double)most;
+  if (most - least <= play || !keep_rooms(all, count, play, &low, &high)) return false;
+  if (high - low <= (double)play) return false;
+  *shared = gw_solid_section(all[0], (gw_len)((low + high) / 2));
+  for (int i = 1; i < count; ++i) {
+    gw_box other = gw_solid_section(all[i], (gw_len)((low + high) / 2));
+    for (int axis = 0; axis < 2; ++axis) {
+      if (other.lo[axis] > shared->lo[axis]) shared->lo[axis] = other.lo[axis];
+      if (other.hi[axis] < shared->hi[axis]) shared->hi[axis] = other.hi[axis];
+    }
+  }
+  shared->lo[GW_Z] = (gw_len)low;
+  shared->hi[GW_Z] = (gw_len)high;
+  return true;
+}
+
+gw_box gw_fit_around(const gw_fit *fit, int part) {
+  gw_solid solid = gw_fit_solid(fit, part, fit->boxes[part]);
+  return gw_solid_around(&solid);
+}
+
+gw_len gw_fit_overall(const gw_fit *fit, const gw_model *m, int part) {
+  const gw_part *p = &m->parts[part];
+  int axis = gw_part_length_axis(p);
+  if (axis == GW_Z || !fit->placed || !gw_fit_slants(fit, part)) return p->length;
+  gw_solid solid = gw_fit_solid(fit, part, fit->boxes[part]);
+  gw_len low = solid.box.lo[GW_Z], high = solid.box.hi[GW_Z], most = 0;
+  for (int end = 0; end < 2; ++end) {
+    gw_box section = gw_solid_section(&solid, end == 0 ? low : high);
+    if (section.hi[axis] - section.lo[axis] > most) most = section.hi[axis] - section.lo[axis];
+  }
+  return most;
+}
+
+/* ---- what a joint says ---------------------------------------------------------------- */
+
+static const gw_part *part_of(const gw_model *m, int half) { return &m->parts[m->halves[half].part]; }
+
+static gw_status say_apart(const gw_model *m, int index, gw_findings *findings, int axis) {
+  const gw_joint *j = &m->joints[index];
+  const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
+  GW_TRY(gw_find(findings, GW_ERROR, "leans-apart", e->line,
+                 "the %s of %s runs up the %s %s of %s, and the two lean apart: %s by %.1f degrees, "
+                 "%s by %.1f, to the %s; give both the same splay there", e->element,
+                 m->parts[e->part].id, r->element, r->id, m->parts[r->part].id, m->parts[e->part].id,
+                 gw_lean_degrees(m->parts[e->part].lean[axis]), m->parts[r->part].id,
+                 gw_lean_degrees(m->parts[r->part].lean[axis]), axis == GW_X ? "right" : "back"));
+  GW_TRY(gw_find_part(findings, e->part));
+  GW_TRY(gw_find_part(findings, r->part));
+  return gw_find_joint(findings, index);
+}
+
+static gw_status say_corner(const gw_model *m, int index, gw_findings *findings) {
+  const gw_joint *j = &m->joints[index];
+  const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
+  GW_TRY(gw_find(findings, GW_ERROR, "leans-at-corner", e->line,
+                 "the %s between %s and %s is cut square, but one of the two leans there; join a part "
+                 "that leans with a tenon, dowels or a housing, or take the splay away",
+                 gw_kind_of(j->kind)->words, m->parts[e->part].id, m->parts[r->part].id));
+  GW_TRY(gw_find_part(findings, e->part));
+  GW_TRY(gw_find_part(findings, r->part));
+  return gw_find_joint(findings, index);
+}
+
+/* A mitre whose boards lean unlike does not lie midway. */
+static bool mitred(const gw_joint *j) {
+  return (gw_kind_of(j->kind)->freedom & (GW_MITRE_WAY | GW_KEY)) != 0;
+}
+
+static int32_t amount(int32_t lean) { return lean < 0 ? -lean : lean; }
+
+gw_status gw_fit_leaning(const gw_model *m, int index, gw_findings *findings, const gw_seating *s) {
+  const gw_joint *j = &m->joints[index];
+  const gw_part *a = part_of(m, j->entering), *b = part_of(m, j->receiving);
+  if (!gw_leans(a->lean) && !gw_leans(b->lean)) return GW_OK;
+  if (s->style == GW_CORNER) {
+    int level = s->normal == GW_Z ? s->second : s->normal;
+    bool up = s->normal == GW_Z || s->second == GW_Z;
+    if (up && (a->lean[level] != 0 || b->lean[level] != 0)) return say_corner(m, index, findings);
+    if (!up && mitred(j) && amount(a->lean[s->second]) != amount(b->lean[s->normal]))
+      return say_corner(m, index, findings);
+    return GW_OK;
+  }
+  bool runs = gw_kind_of(j->kind)->freedom & GW_RUN && j->kind != GW_MORTISE_TENON;
+  bool up = s->style == GW_STRAIGHT && s->run == GW_Z && s->narrow >= 0 && s->narrow != GW_Z;
+  if (runs && up && a->lean[s->narrow] != b->lean[s->narrow])
+    return say_apart(m, index, findings, s->narrow);
+  return GW_OK;
+}
+
+/* ---- shifting the bounds ---------------------------------------------------------------- */
+
+/* The height at which the two parts meet, for what lies along `axis`. */
+static gw_len height_of(const gw_model *m, const gw_fit *fit, const gw_joint *j, int axis) {
+  const gw_seating *s = &fit->seatings[j - m->joints];
+  const gw_half *r = &m->halves[j->receiving];
+  const gw_box *b = &fit->boxes[r->part];
+  if (s->style != GW_CORNER && s->normal == GW_Z)
+    return gw_dir_sign(r->at) > 0 ? b->hi[GW_Z] : b->lo[GW_Z];
+  /* The size along an axis is that midway up the part whose end lies there. */
+  return middle(axis == s->second ? b : &fit->boxes[gw_joint_enters(m, j)]);
+}
+
+static void shift_bound(const gw_model *m, gw_fit *fit, int index, int axis) {
+  const gw_joint *j = &m->joints[index];
+  gw_bound *bound = &fit->seatings[index].bound[axis];
+  const int e = gw_joint_enters(m, j), r = gw_joint_receives(m, j);
+  if (!bound->stated || (m->parts[e].lean[axis] == 0 && m->parts[r].lean[axis] == 0)) return;
+  gw_len height = height_of(m, fit, j, axis);
+  gw_len by = gw_lean_shift(m->parts[r].lean[axis], height - middle(&fit->boxes[r])) -
+              gw_lean_shift(m->parts[e].lean[axis], height - middle(&fit->boxes[e]));
+  bound->lo += by - ROUNDED;
+  bound->hi += by + ROUNDED;
+  bound->give = ROUNDED;
+}
+
+/* ---- sides ------------------------------------------------------------------------------ */
+
+static bool is_level(gw_dir side) { return gw_dir_axis(side) != GW_Z; }
+
+/* The ends that a joint cuts aslant: that of the entering part follows the
+ * surface that receives it, and at a corner the receiving end the face outside. */
+static void cut_ends(const gw_model *m, const gw_fit *fit, int index) {
+  const gw_joint *j = &m->joints[index];
+  const gw_seating *s = &fit->seatings[index];
+  const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
+  if (s->style == GW_CROSS) return;
+  if (is_level(e->at))
+    fit->slants[e->part].side[e->at] = m->parts[r->part].lean[gw_dir_axis(e->at)];
+  if (s->style == GW_CORNER && is_level(r->at))
+    fit->slants[r->part].side[r->at] = m->parts[e->part].lean[gw_dir_axis(r->at)];
+}
+
+gw_status gw_fit_lean(const gw_model *m, gw_fit *fit) {
+  fit->slants = gw_arena_alloc(fit->arena, (size_t)m->n_parts, sizeof *fit->slants);
+  if (fit->slants == NULL) return GW_NO_MEMORY;
+  for (int i = 0; i < m->n_parts; ++i)
+    for (int side = 0; side < 4; ++side) fit->slants[i].side[side] = m->parts[i].lean[side / 2];
+  for (int i = 0; i < m->n_joints; ++i) {
+    cut_ends(m, fit, i);
+    for (int axis = 0; axis < 2; ++axis) shift_bound(m, fit, i, axis);
+  }
+  return GW_OK;
+}
