@@ -16,9 +16,12 @@ typedef struct seat {
   const gw_part *a, *b; /* of the entering and of the receiving half */
   gw_seating *s;
   gw_len tight, loose;
+  gw_half level[2]; /* the halves of parts that lean, their sizes level */
 } seat;
 
 static bool set(gw_len length) { return length != GW_UNSET; }
+
+static bool leaning(const seat *c) { return gw_leans(c->a->lean) || gw_leans(c->b->lean); }
 
 /* Drawn sizes agree exactly; wood that is cut gives a little. */
 static gw_len give(const seat *c) { return c->m->as_measured ? GW_FIT_GIVE : 0; }
@@ -110,6 +113,38 @@ static gw_status choose_axes(seat *c, bool *good) {
     s->run = length;
   }
   return GW_OK;
+}
+
+/* ---- parts that lean -------------------------------------------------------------- */
+
+/* Across a joint both halves are gauged as the entering part leans, unless what
+ * enters is cut plumb. */
+static gw_len as_level(const seat *c, int axis, gw_len gauged) {
+  if (axis < 0 || axis == GW_Z || !set(gauged) || c->e->plumb) return gauged;
+  return gw_part_stands(c->a, axis, gauged);
+}
+
+static gw_len as_gauged(const seat *c, int axis, gw_len level) {
+  if (axis < 0 || axis == GW_Z || !set(level) || c->e->plumb) return level;
+  return gw_part_cut(c->a, axis, level);
+}
+
+/* Sizes are written as they are gauged, square to surfaces that may lean; all
+ * reckoning is in level ones. */
+static void make_level(seat *c) {
+  if (!leaning(c) || c->s->style == GW_CROSS) return;
+  for (int i = 0; i < 2; ++i) {
+    const gw_half *from = i == 0 ? c->e : c->r;
+    const gw_part *part = i == 0 ? c->a : c->b;
+    gw_half *to = &c->level[i];
+    *to = *from;
+    to->thickness = as_level(c, c->s->narrow, from->thickness);
+    to->width = as_level(c, c->s->run, from->width);
+    for (int dir = 0; dir < GW_DOWN; ++dir)
+      if (set(from->from[dir])) to->from[dir] = gw_part_stands(part, dir / 2, from->from[dir]);
+  }
+  c->e = &c->level[0];
+  c->r = &c->level[1];
 }
 
 /* ---- depths ----------------------------------------------------------------------- */
@@ -264,7 +299,9 @@ static gw_status find_span(const seat *c, const gw_half *half, const gw_part *pa
     out->lo = there - high - size;
   else
     out->lo = (there - size) / 2;
-  if (set(low) && set(high) && size != left) return contradicts(c, half, part, axis);
+  /* What leans is rounded once more. */
+  bool agrees = size == left || (leaning(c) && size - left <= 2 && left - size <= 2);
+  if (set(low) && set(high) && !agrees) return contradicts(c, half, part, axis);
   bool over_the_edge = c->kind->seat == GW_FACE && !half->enters;
   if (!over_the_edge && (size <= 0 || out->lo < 0 || out->lo + size > there))
     return outside(c, half, part, axis);
@@ -325,7 +362,7 @@ static gw_status spans_between(seat *c) {
       size.e = size.r = c->a->size[s->narrow];
     }
     if (face && !set(size.r)) size.r = size.e;
-    s->thickness = face ? c->e->thickness : size.e;
+    s->thickness = as_gauged(c, s->narrow, face ? c->e->thickness : size.e);
     GW_TRY(find_span(c, c->e, c->a, s->narrow, size.e, true, &s->e[s->narrow]));
     GW_TRY(find_span(c, c->r, c->b, s->narrow, size.r, midway(c), &s->r[s->narrow]));
   }
@@ -333,7 +370,7 @@ static gw_status spans_between(seat *c) {
     measures size = run_sizes(c);
     if (face && s->style == GW_STRAIGHT)
       size = (measures){c->a->size[s->run], set(c->r->width) ? c->r->width : c->a->size[s->run]};
-    s->width = size.e;
+    s->width = as_gauged(c, s->run, size.e);
     GW_TRY(find_span(c, c->e, c->a, s->run, size.e, true, &s->e[s->run]));
     GW_TRY(find_span(c, c->r, c->b, s->run, size.r, false, &s->r[s->run]));
   }
@@ -362,8 +399,11 @@ static gw_status compare_narrow(const seat *c) {
   if (s->narrow < 0 || c->kind->seat == GW_FACE || s->style == GW_CROSS) return GW_OK;
   gw_len of_e = s->e[s->narrow].size, of_r = s->r[s->narrow].size, room = of_r - of_e;
   if (room < c->tight - give(c))
-    return unlike(c, "too-thick", "thickness", of_e, of_r, "too thick to go in");
-  if (room > c->loose + give(c)) return unlike(c, "too-loose", "thickness", of_e, of_r, "of play");
+    return unlike(c, "too-thick", "thickness", as_gauged(c, s->narrow, of_e),
+                  as_gauged(c, s->narrow, of_r), "too thick to go in");
+  if (room > c->loose + give(c))
+    return unlike(c, "too-loose", "thickness", as_gauged(c, s->narrow, of_e),
+                  as_gauged(c, s->narrow, of_r), "of play");
   return GW_OK;
 }
 
@@ -644,6 +684,7 @@ static gw_status seat_it(seat *c) {
   choose_fit(c);
   GW_TRY(choose_axes(c, &good));
   if (!good) return GW_OK;
+  make_level(c);
   if (c->s->style == GW_CROSS) {
     GW_TRY(depth_cross(c));
     GW_TRY(spans_cross(c));
