@@ -207,7 +207,7 @@ static double largest_extent(const drawing *d) {
   for (int axis = 0; axis < 3; ++axis) {
     gw_len lo = INT64_MAX, hi = INT64_MIN;
     for (int i = 0; i < d->n_parts; ++i) {
-      const gw_box *box = &d->job->fit->boxes[d->parts[i]];
+      const gw_box around = gw_fit_around(d->job->fit, d->parts[i]), *box = &around;
       if (box->lo[axis] < lo) lo = box->lo[axis];
       if (box->hi[axis] > hi) hi = box->hi[axis];
     }
@@ -246,7 +246,7 @@ static void draw_way(drawing *d) {
   double lo[3] = {INFINITY, INFINITY, INFINITY}, hi[3] = {-INFINITY, -INFINITY, -INFINITY};
   for (int i = 0; i < d->n_parts; ++i)
     for (int axis = 0; axis < 3 && d->moved[d->parts[i]]; ++axis) {
-      const gw_box *box = &d->job->fit->boxes[d->parts[i]];
+      const gw_box around = gw_fit_around(d->job->fit, d->parts[i]), *box = &around;
       lo[axis] = fmin(lo[axis], gw_len_mm(box->lo[axis]) + d->shift[axis]);
       hi[axis] = fmax(hi[axis], gw_len_mm(box->hi[axis]) + d->shift[axis]);
     }
@@ -312,7 +312,7 @@ static void tag_joints(drawing *d) {
       tag_half(d, joint, &box, a);
       continue;
     }
-    gw_box of_e = gw_half_space(d->job, j->entering), of_r = gw_half_space(d->job, j->receiving);
+    gw_box of_e = gw_half_place(d->job, j->entering), of_r = gw_half_place(d->job, j->receiving);
     if (d->shown[a]) tag_half(d, joint, &of_e, a);
     if (d->shown[b]) tag_half(d, joint, &of_r, b);
   }

@@ -90,6 +90,14 @@ typedef struct gw_facet {
   gw_spot spots[GW_SPOTS_MOST];
 } gw_facet;
 
+/* A part that leans is made into a solid as if it stood upright, by its level
+ * section midway up; then each point is shifted by its height.  mm. */
+typedef struct gw_leaning {
+  bool on;
+  double lo[2], hi[2], level; /* the section, and its height */
+  double slope[4];            /* of the four sides; what lies between them has what lies between */
+} gw_leaning;
+
 typedef struct gw_edge {
   double a[3], b[3];
   bool thin;
@@ -111,6 +119,7 @@ typedef struct gw_scene {
   size_t blocks_room, facets_room, edges_room;
   gw_plane cuts[GW_CUTS_MOST]; /* of the part that is being added */
   int n_cuts;
+  gw_leaning lean; /* of the part that is being added */
 } gw_scene;
 
 /* How a part stands in the scene. */
@@ -121,6 +130,10 @@ typedef struct gw_stand {
                              * apart; NULL: all of them */
   const gw_box *box;        /* where it stands when the piece has no places */
 } gw_stand;
+
+/* How the part leans; not at all when the piece has no places. */
+gw_leaning gw_leaning_of(const gw_sheets_job *job, const gw_stand *stand);
+void gw_lean_point(const gw_leaning *lean, double p[3]);
 
 gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
 void gw_scene_clear(gw_scene *scene);
@@ -160,6 +173,8 @@ gw_box gw_mitre_middle(const gw_sheets_job *job, int joint);
 /* Where a half lies on its part, in the piece (the space that it fills or that
  * is cut away for it). */
 gw_box gw_half_space(const gw_sheets_job *job, int half);
+/* The same, where the part leans: moved to where it really is. */
+gw_box gw_half_place(const gw_sheets_job *job, int half);
 
 /* Zones in which a part's own edges are not drawn, because its mate closes the
  * joint there and the lines of the joint take their place. */

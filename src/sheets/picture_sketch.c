@@ -71,14 +71,14 @@ static gw_box standing(const gw_sheets_job *job, int part) {
     box.lo[axis] = 0;
     box.hi[axis] = job->model->parts[part].size[axis];
   }
-  return job->fit->placed ? job->fit->boxes[part] : box;
+  return job->fit->placed ? gw_fit_around(job->fit, part) : box;
 }
 
 /* Where a half lies when the piece has no places: at its side, and as far from
  * the others as it says. */
 static gw_box half_box(const gw_sheets_job *job, const gw_half *half, const gw_box *whole) {
   if (job->fit->placed && half->joint >= 0)
-    return gw_half_space(job, (int)(half - job->model->halves));
+    return gw_half_place(job, (int)(half - job->model->halves));
   gw_box box = *whole;
   int axis = gw_dir_axis(half->at);
   if (gw_dir_sign(half->at) > 0) box.lo[axis] = box.hi[axis];
@@ -149,6 +149,21 @@ static void keep_free(sketch *s, gw_spot a, gw_spot b, double wide) {
   s->tags[s->n_tags++] = (gw_tag){.fixed = true, .place = area};
 }
 
+/* On the face edge, three tenths of the way along it, where the part leans. */
+static gw_spot on_leaning_edge(const sketch *s) {
+  const int index = (int)(s->part - s->job->model->parts), axis = gw_dir_axis(s->part->edge);
+  const int along = gw_part_length_axis(s->part);
+  const gw_stand stand = {.part = index};
+  const gw_leaning lean = gw_leaning_of(s->job, &stand);
+  const gw_box *box = &s->job->fit->boxes[index];
+  double p[3];
+  for (int i = 0; i < 3; ++i) p[i] = gw_len_mm(box->lo[i] + box->hi[i]) / 2;
+  p[axis] = gw_len_mm(gw_dir_sign(s->part->edge) > 0 ? box->hi[axis] : box->lo[axis]);
+  p[along] += 0.2 * gw_len_mm(box->hi[along] - box->lo[along]);
+  gw_lean_point(&lean, p);
+  return gw_set_out(&s->set, gw_view_spot(&s->scene.view, p));
+}
+
 /* The sign of the face edge outside of the edge it is on; the sign of the face
  * side inside, its tail running to that edge. */
 static void draw_signs(sketch *s, double size) {
@@ -157,6 +172,7 @@ static void draw_signs(sketch *s, double size) {
   gw_spot at = {s->body.x + s->body.w * 0.3, s->body.y + s->body.h * 0.3};
   if (level) at.x = way.x > 0 ? s->body.x + s->body.w : s->body.x;
   else at.y = way.y > 0 ? s->body.y + s->body.h : s->body.y;
+  if (gw_fit_slants(s->job->fit, (int)(s->part - s->job->model->parts))) at = on_leaning_edge(s);
   gw_draw_edge_sign(s->page, at.x, at.y, way.x, way.y, size);
   keep_free(s, at, (gw_spot){at.x + size * way.x, at.y + size * way.y}, 0.42 * size);
   if (s->side != s->part->face) return;

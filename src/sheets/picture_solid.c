@@ -1,4 +1,5 @@
 /* picture_solid.c - a part as a solid: wood less what its halves cut away. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -63,6 +64,77 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
   }
   return box;
 }
+
+gw_box gw_half_place(const gw_sheets_job *job, int index) {
+  const gw_half *half = &job->model->halves[index];
+  gw_box box = gw_half_space(job, index);
+  if (half->joint < 0 || !gw_fit_slants(job->fit, half->part)) return box;
+  if (gw_kind_of(job->model->joints[half->joint].kind)->seat == GW_FACE) return box;
+  gw_solid solid = gw_fit_solid(job->fit, half->part, box);
+  return gw_solid_section(&solid, box.lo[GW_Z] + (box.hi[GW_Z] - box.lo[GW_Z]) / 2);
+}
+
+/* ---- leaning ------------------------------------------------------------------------ */
+
+gw_leaning gw_leaning_of(const gw_sheets_job *job, const gw_stand *stand) {
+  gw_leaning lean = {.on = job->fit->placed && gw_fit_slants(job->fit, stand->part)};
+  if (!lean.on) return lean;
+  const gw_box *box = &job->fit->boxes[stand->part];
+  for (int side = 0; side < 4; ++side)
+    lean.slope[side] = (double)job->fit->slants[stand->part].side[side] / GW_LEAN_ONE;
+  for (int axis = 0; axis < 2; ++axis) {
+    lean.lo[axis] = gw_len_mm(box->lo[axis]) + stand->shift[axis];
+    lean.hi[axis] = gw_len_mm(box->hi[axis]) + stand->shift[axis];
+  }
+  lean.level = gw_len_mm(box->lo[GW_Z] + box->hi[GW_Z]) / 2 + stand->shift[GW_Z];
+  return lean;
+}
+
+static double slope_at(const gw_leaning *lean, int axis, double at) {
+  double f = (at - lean->lo[axis]) / (lean->hi[axis] - lean->lo[axis]);
+  f = f < 0 ? 0 : f > 1 ? 1 : f;
+  return lean->slope[2 * axis] + f * (lean->slope[2 * axis + 1] - lean->slope[2 * axis]);
+}
+
+void gw_lean_point(const gw_leaning *lean, double p[3]) {
+  if (!lean->on) return;
+  for (int axis = 0; axis < 2; ++axis)
+    p[axis] += slope_at(lean, axis, p[axis]) * (p[GW_Z] - lean->level);
+}
+
+/* The plane of a block's side that was square to a level axis. */
+static gw_plane leaning_side(const gw_leaning *lean, int axis, double at, int sign) {
+  double slope = slope_at(lean, axis, at), length = sqrt(1 + slope * slope);
+  gw_plane plane = {{0, 0, 0}, sign * (at - slope * lean->level) / length, true};
+  plane.n[axis] = sign / length;
+  plane.n[GW_Z] = -sign * slope / length;
+  return plane;
+}
+
+/* Makes the upright box of a block into the box round it as it leans, cut off at
+ * its four sides. */
+static bool lean_block(const gw_leaning *lean, gw_block *b) {
+  gw_plane sides[4];
+  double lo[3], hi[3];
+  for (int axis = 0; axis < 2; ++axis) {
+    sides[2 * axis] = leaning_side(lean, axis, b->lo[axis], -1);
+    sides[2 * axis + 1] = leaning_side(lean, axis, b->hi[axis], 1);
+  }
+  for (int i = 0; i < 8; ++i) {
+    double p[3] = {i & 1 ? b->hi[0] : b->lo[0], i & 2 ? b->hi[1] : b->lo[1],
+                   i & 4 ? b->hi[2] : b->lo[2]};
+    gw_lean_point(lean, p);
+    for (int axis = 0; axis < 3; ++axis) {
+      lo[axis] = i == 0 || p[axis] < lo[axis] ? p[axis] : lo[axis];
+      hi[axis] = i == 0 || p[axis] > hi[axis] ? p[axis] : hi[axis];
+    }
+  }
+  memcpy(b->lo, lo, sizeof lo);
+  memcpy(b->hi, hi, sizeof hi);
+  return gw_cut_block(sides, 4, b);
+}
+
+/* ---- what takes wood away ------------------------------------------------------------ */
 
 /* Whether a half takes wood away from the boxes of its part. */
 static bool cuts(const gw_sheets_job *job, const gw_half *half) {
@@ -254,10 +326,11 @@ static gw_status add_block(gw_scene *scene, const solid *s, const int lo[3], con
     b->lo[axis] = place(s, axis, lo[axis]);
     b->hi[axis] = place(s, axis, hi[axis]);
   }
+  if (scene->lean.on && !lean_block(&scene->lean, b)) return GW_OK;
   if (scene->n_cuts > 0 && !gw_cut_block(scene->cuts, scene->n_cuts, b)) return GW_OK;
   ++scene->n_blocks;
   block_on_paper(&scene->view, b);
-  return add_slants(scene, b, s->part);
+  return scene->lean.on ? GW_OK : add_slants(scene, b, s->part);
 }
 
 static gw_status add_blocks(gw_scene *scene, const solid *s) {
@@ -293,9 +366,40 @@ static gw_status add_face(gw_scene *scene, gw_facet face, const double corners[]
   return GW_OK;
 }
 
+/* Square to two sides of the face, on the side given. */
+static gw_plane plane_through(const double corners[4][3], gw_dir side) {
+  gw_plane plane = {.at = 0};
+  const double *o = corners[0], *a = corners[1], *b = corners[3];
+  double length = 0;
+  for (int i = 0; i < 3; ++i) {
+    int j = (i + 1) % 3, k = (i + 2) % 3;
+    plane.n[i] = (a[j] - o[j]) * (b[k] - o[k]) - (a[k] - o[k]) * (b[j] - o[j]);
+    length += plane.n[i] * plane.n[i];
+  }
+  length = sqrt(length) * (plane.n[gw_dir_axis(side)] * gw_dir_sign(side) < 0 ? -1 : 1);
+  for (int i = 0; i < 3; ++i) {
+    plane.n[i] = fabs(length) > 0 ? plane.n[i] / length : 0;
+    plane.at += plane.n[i] * o[i];
+  }
+  return plane;
+}
+
+/* A face of a part that leans: it may be seen from where an upright one is not. */
+static gw_status add_leaning(gw_scene *scene, gw_dir side, int part, int shade,
+                             const double corners[4][3]) {
+  double leaning[4][3], facing = 0;
+  memcpy(leaning, corners, sizeof leaning);
+  for (int i = 0; i < 4; ++i) gw_lean_point(&scene->lean, leaning[i]);
+  gw_facet face = {.part = part, .shade = shade};
+  face.plane = plane_through((const double(*)[3])leaning, side);
+  for (int axis = 0; axis < 3; ++axis) facing += face.plane.n[axis] * scene->view.toward[axis];
+  return facing < 1e-6 ? GW_OK : add_face(scene, face, (const double(*)[3])leaning, 4);
+}
+
 gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
                              const double corners[4][3]) {
   int axis = gw_dir_axis(side), sign = gw_dir_sign(side);
+  if (scene->lean.on) return add_leaning(scene, side, part, shade, corners);
   double cut[GW_CORNERS_MOST][3];
   if (scene->view.toward[axis] != sign) return GW_OK;
   gw_facet face = {.part = part, .shade = shade};
@@ -393,7 +497,8 @@ static gw_status add_facets(gw_scene *scene, const solid *s) {
   gw_status status = GW_OK;
   for (int side = 0; side < 6 && status == GW_OK; ++side) {
     int axis = gw_dir_axis((gw_dir)side);
-    if (scene->n_cuts == 0 && scene->view.toward[axis] != gw_dir_sign((gw_dir)side)) continue;
+    bool square = scene->n_cuts == 0 && !scene->lean.on;
+    if (square && scene->view.toward[axis] != gw_dir_sign((gw_dir)side)) continue;
     layer l = {.axis = axis, .a = (axis + 1) % 3, .b = (axis + 2) % 3, .side = (gw_dir)side};
     l.mask = malloc((size_t)s->n[l.a] * (size_t)s->n[l.b] + 1);
     if (l.mask == NULL) return GW_NO_MEMORY;
@@ -408,6 +513,8 @@ static gw_status add_facets(gw_scene *scene, const solid *s) {
 gw_status gw_scene_add_edge(gw_scene *scene, const double from[3], const double to[3], bool thin) {
   double a[3] = {from[0], from[1], from[2]}, b[3] = {to[0], to[1], to[2]};
   if (!gw_cut_line(scene->cuts, scene->n_cuts, a, b)) return GW_OK;
+  gw_lean_point(&scene->lean, a);
+  gw_lean_point(&scene->lean, b);
   GW_TRY(gw_grow(&scene->edges, &scene->edges_room, scene->n_edges + 1, sizeof(gw_edge)));
   gw_edge *e = &scene->edges[scene->n_edges++];
   memcpy(e->a, a, sizeof e->a);
@@ -500,7 +607,8 @@ gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_
   if (status == GW_OK) {
     gather(s, job, stand);
     gw_tails_veil(job, stand, veils);
-    scene->n_cuts = gw_mitre_planes(job, stand, scene->cuts);
+    scene->lean = gw_leaning_of(job, stand);
+    scene->n_cuts = scene->lean.on ? 0 : gw_mitre_planes(job, stand, scene->cuts);
     status = fill_cells(s);
   }
   if (status == GW_OK) status = add_blocks(scene, s);
@@ -508,6 +616,7 @@ gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_
   if (status == GW_OK) status = add_edges(scene, s, veils);
   if (status == GW_OK) status = gw_tails_paint(scene, job, stand);
   scene->n_cuts = 0;
+  scene->lean.on = false;
   if (s != NULL) free(s->cells);
   free(s);
   free(veils);
