@@ -149,6 +149,8 @@ gw_status gw_fit_leaning(const gw_model *model, int joint, gw_findings *findings
  * parts have shifted at the height of the joint, and fills fit->slants. */
 gw_status gw_fit_lean(const gw_model *model, gw_fit *fit);
 /* Places all parts; *closes is false when a loop does not close. */
+gw_status gw_fit_place_along(const gw_model *model, gw_findings *findings, gw_fit *fit, int axis,
+                             bool *closes);
 gw_status gw_fit_place(const gw_model *model, gw_findings *findings, gw_fit *fit, bool *closes);
 /* Says which sizes would close a loop; see loop.c. */
 struct gw_fit_loop;

@@ -29,6 +29,7 @@ typedef struct trial {
   gw_findings *silent;
   gw_arena *arena;
   int *first, *next; /* the steps at each part; see chain_steps */
+  gw_fit whole;      /* where parts lean; see room_leaning */
 } trial;
 
 /* ---- the sum round the loop ------------------------------------------------------- */
@@ -37,16 +38,19 @@ static gw_len plane_at(const gw_part *part, int axis, gw_ref ref) {
   return ref == GW_REF_LOW ? 0 : ref == GW_REF_HIGH ? part->size[axis] : part->size[axis] / 2;
 }
 
-/* What step i adds to the room round the loop. */
-static gw_status step_room(const trial *t, int i, gw_len *room) {
+/* What step i adds to the room round the loop, by what its joint says. */
+static void add_room(const trial *t, int i, const gw_bound *b, gw_len *room) {
   const gw_fit_loop *loop = t->loop;
-  gw_seating s;
   const gw_joint *joint = &t->m.joints[loop->joints[i]];
-  GW_TRY(gw_fit_seat(&t->m, loop->joints[i], t->silent, &s));
-  const gw_bound *b = &s.bound[loop->axis];
   gw_len e = plane_at(&t->m.parts[gw_joint_enters(&t->m, joint)], loop->axis, b->e);
   gw_len r = plane_at(&t->m.parts[gw_joint_receives(&t->m, joint)], loop->axis, b->r);
   *room += loop->high[i] ? b->hi + r - e : -(b->lo + r - e);
+}
+
+static gw_status step_room(const trial *t, int i, gw_len *room) {
+  gw_seating s;
+  GW_TRY(gw_fit_seat(&t->m, t->loop->joints[i], t->silent, &s));
+  add_room(t, i, &s.bound[t->loop->axis], room);
   return GW_OK;
 }
 
@@ -109,11 +113,43 @@ static const char *size_words(const gw_model *m, const dimension *d) {
   return d->half < 0 ? part_words(&m->parts[d->part], d->which) : half_words(d->which);
 }
 
+/* Where parts lean, heights count as well: all is seated again, heights are found
+ * again, and with them what has shifted.  Silent about what then does not close. */
+static gw_status room_leaning(trial *t, gw_len *room, bool *stands) {
+  *room = 0;
+  *stands = true;
+  GW_TRY(gw_fit_seat_all(&t->m, t->silent, t->whole.seatings));
+  GW_TRY(gw_fit_place_along(&t->m, t->silent, &t->whole, GW_Z, stands));
+  if (*stands) GW_TRY(gw_fit_lean(&t->m, &t->whole));
+  for (int i = 0; i < t->loop->length; ++i)
+    add_room(t, i, &t->whole.seatings[t->loop->joints[i]].bound[t->loop->axis], room);
+  return GW_OK;
+}
+
+/* In a larger piece that would take too long. */
+enum { LEANING_MOST = 1000 };
+
+static bool is_leaning(const trial *t, const gw_fit *fit) {
+  return fit->slants != NULL && t->loop->axis != GW_Z && t->m.n_joints <= LEANING_MOST;
+}
+
+static gw_status share_leaning(trial *t, gw_len *place, gw_len *share) {
+  gw_len kept = *place, before, after;
+  bool stood, stands;
+  GW_TRY(room_leaning(t, &before, &stood));
+  *place += GW_MM;
+  gw_status status = room_leaning(t, &after, &stands);
+  *place = kept;
+  *share = stood && stands ? after - before : 0;
+  return status;
+}
+
 /* By how much the loop's room grows when the size grows by a millimetre. */
 static gw_status share_of(trial *t, const dimension *d, gw_len *share) {
   gw_len *place = d->half < 0 ? &t->m.parts[d->part].size[d->which]
                               : half_field(&t->m.halves[d->half], d->which);
   gw_len kept = *place, before, after;
+  if (t->whole.boxes != NULL) return share_leaning(t, place, share);
   GW_TRY(room_at(t, d->part, &before));
   *place += GW_MM;
   gw_status status = room_at(t, d->part, &after);
@@ -316,6 +352,7 @@ static gw_status say_remedies(trial *t, const dimension *list, int count, wordin
   }
   if (count <= MAX_NAMED) return GW_OK;
   if (count == MAX_CANDIDATES) return add(w, "; or one of very many others");
+  if (count == MAX_NAMED + 1) return add(w, "; or one other");
   const char *more = gw_arena_printf(t->arena, "; or one of %d others", count - MAX_NAMED);
   return more == NULL ? GW_NO_MEMORY : add(w, more);
 }
@@ -351,15 +388,23 @@ static gw_status copy_model(trial *t) {
   return GW_OK;
 }
 
+/* A fit of the trial's own, for room_leaning. */
+static gw_status copy_fit(trial *t) {
+  t->whole.arena = t->arena;
+  t->whole.seatings = gw_arena_alloc(t->arena, (size_t)t->m.n_joints, sizeof *t->whole.seatings);
+  t->whole.boxes = gw_arena_alloc(t->arena, (size_t)t->m.n_parts, sizeof *t->whole.boxes);
+  return t->whole.seatings == NULL || t->whole.boxes == NULL ? GW_NO_MEMORY : GW_OK;
+}
+
 gw_status gw_fit_say_loop(const gw_model *m, gw_findings *findings, const gw_fit *fit,
                           const gw_fit_loop *loop) {
-  (void)fit;
   trial t = {.real = m, .loop = loop, .silent = gw_findings_new("-"), .arena = gw_arena_new()};
   dimension *list = malloc(MAX_CANDIDATES * sizeof *list);
   int count = 0;
   gw_status status = GW_NO_MEMORY;
   if (t.silent != NULL && t.arena != NULL && list != NULL) {
     status = copy_model(&t);
+    if (status == GW_OK && is_leaning(&t, fit)) status = copy_fit(&t);
     if (status == GW_OK) status = find_candidates(&t, list, &count);
     if (status == GW_OK) status = say(&t, findings, list, count);
   }

@@ -187,6 +187,15 @@ static void settle(const gw_model *m, gw_fit *fit) {
   }
 }
 
+gw_status gw_fit_place_along(const gw_model *m, gw_findings *findings, gw_fit *fit, int axis,
+                             bool *closes) {
+  gw_fit_axis a;
+  gw_status status = gw_fit_axis_build(m, fit->seatings, axis, &a);
+  if (status == GW_OK) status = place_axis(&a, fit, findings, closes);
+  gw_fit_axis_clear(&a);
+  return status;
+}
+
 gw_status gw_fit_place(const gw_model *m, gw_findings *findings, gw_fit *fit, bool *closes) {
   *closes = true;
   bool leans = false;
@@ -196,11 +205,7 @@ gw_status gw_fit_place(const gw_model *m, gw_findings *findings, gw_fit *fit, bo
     int axis = leans ? (k + GW_Z) % 3 : k;
     if (leans && axis == GW_X && !*closes) return GW_OK;
     if (leans && axis == GW_X) GW_TRY(gw_fit_lean(m, fit));
-    gw_fit_axis a;
-    gw_status status = gw_fit_axis_build(m, fit->seatings, axis, &a);
-    if (status == GW_OK) status = place_axis(&a, fit, findings, closes);
-    gw_fit_axis_clear(&a);
-    GW_TRY(status);
+    GW_TRY(gw_fit_place_along(m, findings, fit, axis, closes));
   }
   if (*closes) settle(m, fit);
   return GW_OK;
