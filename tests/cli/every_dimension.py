@@ -6,7 +6,7 @@ usage: every_dimension.py [PROGRAM] [-v] [PROJECT...]
 For each size `PROGRAM check` is run on the changed project.  Counted are the
 sizes for which it finds an error and, where that error is a loop that does
 not close, whether the changed size is among those that the finding names or
-counts ("one of N others").  A loop whose finding does neither has failed.
+counts ("one of N others", "one other").  A loop whose finding does neither has failed.
 -v lists the sizes for which nothing is found: those that a part may have
 without harm (a panel that floats, a piece that becomes a little longer).
 """
@@ -96,7 +96,7 @@ def judge(program, path, directory, text, size, copies):
         first = is_named(loops[0], parts, element, attribute, larger)
         return ("first" if first and loops[0].find("change one" + first.group(0)) >= 0 else
                 "named"), ""
-    if any(re.search(r"or one of [0-9]+ others", words) for words in loops):
+    if any(re.search(r"or one (of [0-9]+ others|other)", words) for words in loops):
         return "counted", loops[0]
     return "lost", loops[0]
 
