@@ -35,6 +35,12 @@ def expect(truth, words):
         print("FAILED:", words)
 
 
+def default_signals():
+    """What a shell starts in the background has interrupts ignored, and so has all below it."""
+    for number in (signal.SIGINT, signal.SIGQUIT):
+        signal.signal(number, signal.SIG_DFL)
+
+
 class Terminal:
     """The program at a terminal of its own."""
 
@@ -44,6 +50,7 @@ class Terminal:
         self.before = termios.tcgetattr(self.slave)
         self.child = subprocess.Popen(args, stdin=self.slave, stdout=self.slave,
                                       stderr=subprocess.DEVNULL, start_new_session=True,
+                                      preexec_fn=default_signals,
                                       env=dict(os.environ, TERM="xterm", LC_ALL="C.UTF-8"))
         self.seen = ""
 
