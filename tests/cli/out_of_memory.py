@@ -1,12 +1,14 @@
 #!/usr/bin/python3
 """Memory that runs out at every place where memory is asked for.
 
-usage: out_of_memory.py PROGRAM [--all]
+usage: out_of_memory.py PROGRAM [--all] [PIECE [COMMAND ...]]
 
 tests/faults/failmalloc.c is preloaded and makes one allocation fail, or that
 one and all after it.  First the allocations are listed that come from different
 chains of callers; each is then made to fail by itself (with --all; otherwise a
-fixed share of them, which is printed).  Whatever fails, the command
+fixed share of them, which is printed).  The piece is a door unless one is named, and
+the commands are those below, or those named, such as "order --json".  Whatever fails,
+the command
 
   - ends by itself, with exit status 3 and a sentence, and prints nothing else,
     or with the same output as ever when it could do without that memory;
@@ -16,6 +18,7 @@ fixed share of them, which is printed).  Whatever fails, the command
 import collections
 import hashlib
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -146,16 +149,22 @@ def try_command(run, command, share, piece, folder):
 def main():
     program = os.path.abspath(sys.argv[1] if len(sys.argv) > 1 else "build/gluewright")
     everything = "--all" in sys.argv
+    named = [word for word in sys.argv[2:] if word != "--all"]
     passed = failed = 0
     with tempfile.TemporaryDirectory() as folder:
         shim = os.path.join(folder, "failmalloc.so")
         subprocess.run([os.environ.get("CC", "gcc"), "-O2", "-shared", "-fPIC", "-o", shim,
                         os.path.join(TOP, "tests/faults/failmalloc.c"), "-ldl"], check=True)
         piece = os.path.join(folder, "door.xml")
-        subprocess.run([program, "new", "door", "-o", piece], check=True)
+        if named:
+            shutil.copy(named[0], piece)
+        else:
+            subprocess.run([program, "new", "door", "-o", piece], check=True)
         os.mkdir(os.path.join(folder, "sheets"))
         run = Run(program, folder, shim)
         for command, share in COMMANDS:
+            if named[1:] and " ".join(command) not in named[1:]:
+                continue
             good, bad = try_command(run, command, 1 if everything else share, piece, folder)
             passed, failed = passed + good, failed + bad
     print("%d passed, %d failed" % (passed, failed))

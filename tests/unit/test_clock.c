@@ -835,6 +835,88 @@ START_TEST(nothing_to_win_without_glue) {
 }
 END_TEST
 
+/* ---- what the file, the air and the glue have a say in ---------------------------------------- */
+
+#define FRAME(alone)                                                                             \
+  "<glue id='g' kind='pva' open='60 min' closed='60 min' clamp='30 min'/>"                       \
+  "<part id='fl' length='400' width='40' thickness='40' face='front' edge='left'>"               \
+  "<mortise id='x' at='right' from-top='10' width='60' thickness='8' depth='16'/>"               \
+  "<mortise id='y' at='back' from-top='10' width='60' thickness='8' depth='16'/></part>"         \
+  "<part id='fr' mirror-of='fl'/><part id='bl' mirror-of='fl' mirrored='front-back'/>"           \
+  "<part id='br' mirror-of='bl'/>"                                                               \
+  "<part id='f' length='330' width='60' thickness='20' face='front' edge='up'>"                  \
+  "<tenon at='left' into='fl/x' depth='15'/><tenon at='right' into='fr/x' depth='15'/></part>"   \
+  "<part id='b' mirror-of='f' mirrored='front-back' into='bl/x br/x'/>"                          \
+  "<part id='l' length='230' width='60' thickness='20' face='left' edge='up'>"                   \
+  "<tenon at='front' into='fl/y' depth='15'/><tenon at='back' into='bl/y' depth='15'/></part>"   \
+  "<part id='r' mirror-of='l' into='fr/y br/y'/>" alone
+
+/* What the file wants by itself ends a stage, though the glue would last for more. */
+START_TEST(an_assembly_alone_is_a_stage) {
+  timed plain = time_text(FRAME("")), t = time_text(FRAME("<alone parts='fl fr f'/>"));
+  check_all(&plain);
+  check_all(&t);
+  ck_assert_int_gt(t.clock->n_stages, plain.clock->n_stages);
+  int ends = 0, joins = 0;
+  for (int i = 0; i < t.clock->n_stages; ++i) {
+    const gw_stage *stage = &t.clock->stages[i];
+    joins += stage->n_joins;
+    for (int k = 0; k < stage->n_joins; ++k) {
+      if (!t.order->joins[stage->joins[k]].ends_stage) continue;
+      ++ends;
+      ck_assert_int_eq(k, stage->n_joins - 1);
+      ck_assert_int_eq(stage->n_joins, 2); /* one leg, rail, the other leg */
+    }
+  }
+  ck_assert_int_eq(ends, 1);
+  ck_assert_int_eq(joins, t.order->n_joins);
+  clear(&t);
+  clear(&plain);
+}
+END_TEST
+
+/* A cooler hour and a damper day are offered only where the air model speaks of them, and
+ * of glues that are used: 5 degrees less, down to 5 and to where the glue ends; 15 % more,
+ * while wood stays at 15 % (at 20 degrees that is between 75 and 81 % of humidity). */
+START_TEST(ways_of_the_air) {
+  static const struct { int tenths, humidity; const char *glues; bool cooler, damper; } rows[] = {
+      {200, 50, "<glue id='g' kind='pva'/>", true, true},
+      {150, 50, "<glue id='g' kind='pva'/>", true, true},
+      {149, 50, "<glue id='g' kind='pva'/>", false, true},
+      {100, 50, "<glue id='g' kind='pva' lowest='0'/>", true, true},
+      {99, 50, "<glue id='g' kind='pva' lowest='0'/>", false, true},
+      {351, 50, "<glue id='g' kind='pva'/>", false, false},
+      {200, 60, "<glue id='g' kind='pva'/>", true, true},
+      {200, 66, "<glue id='g' kind='pva'/>", true, false},
+      {200, 19, "<glue id='g' kind='pva'/>", false, false},
+      {200, 50, "<glue id='g' kind='epoxy-medium'/>", true, false},
+      {200, 50, "<glue id='g' kind='epoxy-medium'/><glue id='other' kind='pva'/>", true, false},
+      {200, 50, "<glue id='g' kind='pva'/><glue id='other' kind='epoxy-medium'/>", true, true}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    char shop[128], text[8192];
+    snprintf(shop, sizeof shop, "<shop temperature=\"%d.%d\" humidity=\"%d\"/>", rows[i].tenths / 10,
+             rows[i].tenths % 10, rows[i].humidity);
+    timed t = time_text(bookcase(text, sizeof text, shop, rows[i].glues, 2));
+    gw_ways *ways = ways_of(&t);
+    ck_assert_msg((way_of(ways, "cooler") != NULL) == rows[i].cooler, "row %zu: cooler", i);
+    ck_assert_msg((way_of(ways, "damper") != NULL) == rows[i].damper, "row %zu: damper", i);
+    gw_ways_free(ways);
+    clear(&t);
+  }
+}
+END_TEST
+
+START_TEST(times_in_words) {
+  static const struct { int64_t seconds; const char *words; } rows[] = {
+      {0, "0:00"},        {59, "0:59"},         {60, "1:00"},       {3599, "59:59"},
+      {3600, "1:00:00"},  {36061, "10:01:01"},  {-1, "-0:01"},      {-61, "-1:01"},
+      {-3600, "-1:00:00"}};
+  char text[GW_TIME_TEXT];
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i)
+    ck_assert_str_eq(gw_time_text(rows[i].seconds, text, sizeof text), rows[i].words);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("clock");
   TCase *numbers_case = tcase_create("plain numbers"), *pieces = tcase_create("pieces");
@@ -847,6 +929,9 @@ int main(void) {
   tcase_add_loop_test(pieces, every_schedule_keeps_the_rules, 0,
                       (int)(sizeof FILES / sizeof *FILES));
   tcase_add_loop_test(pieces, more_is_never_worse_in_a_piece, 0, 24);
+  tcase_add_test(numbers_case, times_in_words);
+  tcase_add_test(pieces, an_assembly_alone_is_a_stage);
+  tcase_add_test(pieces, ways_of_the_air);
   tcase_add_test(pieces, carcass_is_cut_into_stages);
   tcase_add_test(pieces, typical_rates);
   tcase_add_test(pieces, own_rates);
