@@ -132,9 +132,9 @@ static gw_len opening(const gw_planning *p, int root, int axis) {
     const int *parts = side ? join->moving : join->onto;
     int count = side ? join->n_moving : join->n_onto;
     for (int i = 0; i < count; ++i) {
-      const gw_box *box = &p->fit->boxes[parts[i]];
-      if (box->lo[axis] < low) low = box->lo[axis];
-      if (box->hi[axis] > high) high = box->hi[axis];
+      const gw_box box = gw_fit_around(p->fit, parts[i]);
+      if (box.lo[axis] < low) low = box.lo[axis];
+      if (box.hi[axis] > high) high = box.hi[axis];
     }
   }
   return high - low + 2 * CAUL;

@@ -1,5 +1,6 @@
 /* dryfit.c - the dry-fit sheet: everything that is looked at and measured
  * before the glue is opened, in the order of assembly. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -122,13 +123,39 @@ static void lengths(fitting *f) {
 
 static const char *const SIDES[6] = {"left", "right", "front", "back", "bottom", "top"};
 
+/* The sections of the two parts at the height of their joint. */
+static void at_height_of(const fitting *f, int joint, gw_box *e, gw_box *r) {
+  const gw_model *m = f->job->model;
+  const gw_box box = gw_fit_joint_box(f->job->fit, m, joint);
+  const gw_half *half = &m->halves[m->joints[joint].receiving];
+  gw_len height = box.lo[GW_Z] + (box.hi[GW_Z] - box.lo[GW_Z]) / 2;
+  if (gw_dir_axis(half->at) == GW_Z) /* where the shoulder comes to rest */
+    height = gw_dir_sign(half->at) > 0 ? r->hi[GW_Z] : r->lo[GW_Z];
+  gw_solid of_e = gw_fit_solid(f->job->fit, gw_joint_enters(m, &m->joints[joint]), *e);
+  gw_solid of_r = gw_fit_solid(f->job->fit, gw_joint_receives(m, &m->joints[joint]), *r);
+  *e = gw_solid_section(&of_e, height);
+  *r = gw_solid_section(&of_r, height);
+}
+
+/* To a tenth of a millimetre: between parts that lean nothing is round. */
+static gw_len as_measured(gw_len length) {
+  const gw_len step = GW_MM / 10;
+  return (length + (length < 0 ? -step : step) / 2) / step * step;
+}
+
 /* Where the entering part lies on the receiving one along an axis, from the
  * nearer side: what a rule laid across the joint shows. */
 static const char *lies(fitting *f, int joint, int axis) {
   const gw_model *m = f->job->model;
-  const gw_box *e = &f->job->fit->boxes[gw_joint_enters(m, &m->joints[joint])];
-  const gw_box *r = &f->job->fit->boxes[gw_joint_receives(m, &m->joints[joint])];
-  gw_len low = e->lo[axis] - r->lo[axis], high = r->hi[axis] - e->hi[axis];
+  const gw_fit *fit = f->job->fit;
+  gw_box e = fit->boxes[gw_joint_enters(m, &m->joints[joint])];
+  gw_box r = fit->boxes[gw_joint_receives(m, &m->joints[joint])];
+  if (fit->slants != NULL) at_height_of(f, joint, &e, &r);
+  gw_len low = e.lo[axis] - r.lo[axis], high = r.hi[axis] - e.hi[axis];
+  if (fit->slants != NULL) {
+    low = as_measured(low);
+    high = as_measured(high);
+  }
   if (low == 0 && high == 0)
     return SAY(f, "flush at %s and %s", SIDES[2 * axis], SIDES[2 * axis + 1]);
   bool upper = llabs(high) < llabs(low);
@@ -290,6 +317,47 @@ static void diagonal(fitting *f, const gw_opening *o) {
   blank_pair(f);
 }
 
+/* What a difference of the diagonals means is the same as for a parallelogram of
+ * the mean width: d1^2 - d2^2 = 4 W times the lean. */
+static void leaning_diagonal(fitting *f, const gw_frame *o) {
+  gw_arena *arena = f->flow.arena;
+  const double *d = o->diagonal;
+  double allowed = gw_square_allowed(fmax(d[0], d[1]));
+  const char *posts = SAY(f, "%s and %s", OR(f, gw_session_part(f->job, arena, o->posts[0])),
+                          OR(f, gw_session_part(f->job, arena, o->posts[1])));
+  const char *below = o->rails[1] < 0 ? "the feet" : OR(f, gw_session_part(f->job, arena, o->rails[1]));
+  bool equal = fabs(d[0] - d[1]) < 0.05;
+  const char *first = OR(f, gw_session_number(f->job, arena, d[0]));
+  const char *each = equal ? SAY(f, "both diagonals %s", first)
+                           : SAY(f, "from the foot of %s up %s, of %s %s",
+                                 OR(f, gw_session_part(f->job, arena, o->posts[0])), first,
+                                 OR(f, gw_session_part(f->job, arena, o->posts[1])),
+                                 OR(f, gw_session_number(f->job, arena, d[1])));
+  const char *words = SAY(
+      f, "Between %s, from %s down to %s, inner corners midway across the posts: %s above, %s below, "
+      "%s. They may %s by %s; each millimetre of it is a lean of %s.", posts,
+      OR(f, gw_session_part(f->job, arena, o->rails[0])), below,
+      OR(f, gw_session_number(f->job, arena, o->width[1])),
+      OR(f, gw_session_number(f->job, arena, o->width[0])), each,
+      equal ? "differ" : "differ from that", OR(f, gw_session_number(f->job, arena, allowed)),
+      OR(f, gw_session_number(f->job, arena, (d[0] + d[1]) / 2 / (o->width[0] + o->width[1]))));
+  gw_type type = gw_flow_bench(&f->flow);
+  gw_flow_need(&f->flow, gw_text_box_height(f->flow.doc, f->flow.body.w - 6.5, type, words) + 11);
+  tick(f, words);
+  blank_pair(f);
+}
+
+/* Returns how many there are. */
+static size_t leaning_frames(fitting *f) {
+  gw_frame *frames;
+  size_t count;
+  if (gw_square_frames(f->job->model, f->job->fit, &frames, &count) != GW_OK)
+    f->flow.no_memory = true;
+  for (size_t i = 0; i < count; ++i) leaning_diagonal(f, &frames[i]);
+  free(frames);
+  return count;
+}
+
 static void squareness(fitting *f) {
   gw_opening *openings;
   size_t count;
@@ -300,6 +368,7 @@ static void squareness(fitting *f) {
   gw_flow_heading(&f->flow, "Square: both diagonals of every opening", 30);
   for (size_t i = 0; i < count; ++i) diagonal(f, &openings[i]);
   free(openings);
+  count += leaning_frames(f);
   if (count == 0)
     tick(f, f->job->model->n_parts > GW_SQUARE_MAX_PARTS
                 ? "Openings are not sought in a piece of so many parts: measure the diagonals of "
@@ -349,9 +418,10 @@ static void stage_clamps(fitting *f, int index) {
                 index + 1, OR(f, gw_session_clamps(f->job, f->flow.arena, &stage->pulls[i]))));
   }
   if (clamps > 0)
-    tick(f, SAY(f, "Stage %d: %d cauls %s thick", index + 1, 2 * clamps,
+    tick(f, SAY(f, "Stage %d: %d cauls %s thick%s", index + 1, 2 * clamps,
                 OR(f, gw_session_length(f->job, f->flow.arena,
-                                        gw_session_caul(f->job, &stage->pulls[0])))));
+                                        gw_session_caul(f->job, &stage->pulls[0]))),
+                OR(f, gw_session_tapers(f->job, f->flow.arena, stage))));
 }
 
 static void stage_glue(fitting *f, int index) {

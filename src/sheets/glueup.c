@@ -319,8 +319,9 @@ static void lay_out_clamps(glueing *g) {
   if (clamps == 0) return;
   gw_flow_tick(&g->flow, bench,
                SAY(g, "%d cauls %s thick, two to a clamp, faced with tape or wax so that no glue "
-                      "holds them (the openings count with them)", 2 * clamps,
-                   OR(g, gw_session_length(g->job, g->flow.arena, caul))));
+                      "holds them (the openings count with them)%s", 2 * clamps,
+                   OR(g, gw_session_length(g->job, g->flow.arena, caul)),
+                   OR(g, gw_session_tapers(g->job, g->flow.arena, g->stage))));
 }
 
 static void lay_out_tools(glueing *g) {

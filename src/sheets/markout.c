@@ -40,7 +40,7 @@ static const char *numbers(gw_flow *flow, const gw_sheets_job *job, const gw_str
   const char *words = "";
   for (size_t i = from; i < to; ++i) {
     char number[GW_MARK_SHOWN];
-    if (named(list, from, i)) continue;
+    if (list->items[i].joint < 0 || named(list, from, i)) continue;
     words = gw_flow_say(flow, "%s%s%s", words, i > from ? ", " : "",
                         gw_mark_show(&job->marks->joints[list->items[i].joint], number));
   }
@@ -98,6 +98,7 @@ static const char *tool_words(gw_tool tool) {
       [GW_TOOL_PLOUGH] = "With the plough",
       [GW_TOOL_DEPTH] = "With the depth stop",
       [GW_TOOL_BEVEL] = "With the bevel",
+      [GW_TOOL_LEAN] = "With the sliding bevel: what leans",
       [GW_TOOL_RULE] = "With the rule or the story stick"};
   return words[tool];
 }

@@ -13,6 +13,7 @@ typedef enum gw_tool {
   GW_TOOL_PLOUGH,  /* iron a wide, fence b away */
   GW_TOOL_DEPTH,   /* depth stop at a */
   GW_TOOL_BEVEL,   /* 1 : a / 100; 0 for half a right angle */
+  GW_TOOL_LEAN,    /* hundredths of a degree out of square, for parts that lean */
   GW_TOOL_RULE,    /* rule or story stick: a and, when b is not a, to b */
   GW_TOOLS
 } gw_tool;
@@ -21,7 +22,7 @@ typedef enum gw_tool {
 typedef struct gw_strike {
   gw_tool tool;
   gw_len a, b;
-  int part, joint;
+  int part, joint;       /* joint: -1 when it is the part's own */
   int part_at, joint_at; /* their places in the two walks */
   const char *words;     /* what is struck, on which face */
   const char *from;      /* from which side; "" when there is none */
@@ -36,6 +37,8 @@ typedef struct gw_strikes {
 /* All strikes of the piece, those of one setting side by side: by tool, then
  * by value, then in the walk round the piece.  The caller frees items. */
 gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out);
+/* Adds the angles of what leans (markout_lean.c). */
+gw_status gw_strikes_lean(const gw_sheets_job *job, const int *part_at, gw_strikes *out);
 bool gw_strikes_same_setting(const gw_strike *a, const gw_strike *b);
 /* What to set, such as "Mortise gauge: pins 6 mm apart, the nearer 10 mm from
  * the stock". */

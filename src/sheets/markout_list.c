@@ -46,6 +46,12 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buff
       if (s->a == 0) snprintf(buffer, size, "Bevel: 45\xC2\xB0");
       else snprintf(buffer, size, "Bevel: %s", gw_slope_words((int)s->a, a, sizeof a));
       break;
+    case GW_TOOL_LEAN: {
+      double off = (double)s->a / 100;
+      snprintf(buffer, size, "Sliding bevel: %.2f\xC2\xB0, which is %.2f\xC2\xB0 out of square", 90 - off,
+               off);
+      break;
+    }
     default:
       if (s->a == s->b) snprintf(buffer, size, "Rule: %s", a);
       else snprintf(buffer, size, "Rule: from %s to %s", a, b);
@@ -123,10 +129,16 @@ static gw_dir ref_side(const look *l, int axis) {
   return span->lo <= l->part->size[axis] - span->lo - span->size ? low : high;
 }
 
+/* On the wood: along a part that leans, and square to its sides. */
+static gw_len on_wood(const look *l, int axis, gw_len stands) {
+  return l->half->plumb && axis != GW_Z ? stands : gw_part_cut(l->part, axis, stands);
+}
+
 /* From that side to the near side of the half. */
 static gw_len offset(const look *l, int axis, gw_dir from) {
   const gw_span *span = &l->spans[axis];
-  return gw_dir_sign(from) < 0 ? span->lo : l->part->size[axis] - span->lo - span->size;
+  return on_wood(l, axis, gw_dir_sign(from) < 0
+                              ? span->lo : l->part->size[axis] - span->lo - span->size);
 }
 
 static bool is_whole(const look *l, int axis) {
@@ -200,7 +212,7 @@ static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, co
   int axis = l->s->narrow;
   if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
-  gw_len near = offset(l, axis, from), size = l->spans[axis].size;
+  gw_len near = offset(l, axis, from), size = on_wood(l, axis, l->spans[axis].size);
   const char *side = side_words(l->part, from, buffer, sizeof buffer);
   if (axis == gw_part_length_axis(l->part)) /* too far from the end for a gauge */
     return strike(l, GW_TOOL_RULE, near, near + size, side, "%s, both sides, on %s", what, on);
@@ -213,9 +225,9 @@ static gw_status strike_ends(const look *l, const char *what, const char *on) {
   int axis = l->s->run;
   if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
-  gw_len near = offset(l, axis, from), far = near + l->spans[axis].size;
+  gw_len near = offset(l, axis, from), far = near + on_wood(l, axis, l->spans[axis].size);
   const char *side = side_words(l->part, from, buffer, sizeof buffer);
-  bool stops_far = far < l->part->size[axis];
+  bool stops_far = far < on_wood(l, axis, l->part->size[axis]);
   if (near == 0)
     return strike(l, GW_TOOL_RULE, far, far, side, "%s ends, on %s", what, on);
   if (!stops_far)
@@ -268,7 +280,7 @@ static gw_status strike_housing(const look *l) {
   if (axis >= 0 && l->spans[axis].located) {
     gw_dir from = ref_side(l, axis);
     gw_len near = offset(l, axis, from);
-    GW_TRY(strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near + on_wood(l, axis, l->spans[axis].size),
                   side_words(l->part, from, from_words, sizeof from_words),
                   "%s, both walls (the second from the part itself), on %s", what, on));
   }
@@ -296,7 +308,7 @@ static gw_status strike_notch(const look *l) {
   if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len near = offset(l, axis, from);
-  return strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
+  return strike(l, GW_TOOL_RULE, near, near + on_wood(l, axis, l->spans[axis].size),
                 side_words(l->part, from, from_words, sizeof from_words),
                 l->kind == GW_DOVETAIL_HALVING && !l->half->enters
                     ? "socket at its wider end (its flanks from the tail itself), on %s"
@@ -331,7 +343,7 @@ static gw_status strike_dowels(const look *l) {
   const char *on = side_words(l->part, l->half->at, on_words, sizeof on_words);
   if (axis < 0 || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
-  gw_len middle = offset(l, axis, from) + l->spans[axis].size / 2;
+  gw_len middle = offset(l, axis, from) + on_wood(l, axis, l->spans[axis].size) / 2;
   return strike(l, GW_TOOL_GAUGE, middle, 0, side_words(l->part, from, buffer, sizeof buffer),
                 "middle of the dowels, on %s", on);
 }
@@ -413,6 +425,7 @@ gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes 
     int joint = job->marks->joint_walk[k];
     if (was_seated(&job->fit->seatings[joint])) status = strike_joint(job, out, joint, k, part_at);
   }
+  if (status == GW_OK) status = gw_strikes_lean(job, part_at, out);
   free(part_at);
   if (out->count > 0) qsort(out->items, out->count, sizeof *out->items, by_setting);
   return status;

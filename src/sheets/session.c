@@ -46,6 +46,9 @@ static const char *unbroken(gw_arena *arena, const char *number, const char *uni
 const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length) {
   char buffer[GW_LEN_TEXT];
   gw_units units = job->model->units;
+  /* Of pieces that lean nothing is round: to a tenth of a millimetre. */
+  if (job->fit != NULL && job->fit->slants != NULL)
+    length = (length + GW_MM / 20) / (GW_MM / 10) * (GW_MM / 10);
   return unbroken(arena, gw_len_text(length, units, buffer, sizeof buffer),
                   units == GW_UNITS_MM ? "mm" : "in");
 }
@@ -264,8 +267,9 @@ const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const g
 static void widen(const gw_fit *fit, const int *parts, int count, int axis, gw_len *lo,
                   gw_len *hi) {
   for (int i = 0; i < count; ++i) {
-    if (fit->boxes[parts[i]].lo[axis] < *lo) *lo = fit->boxes[parts[i]].lo[axis];
-    if (fit->boxes[parts[i]].hi[axis] > *hi) *hi = fit->boxes[parts[i]].hi[axis];
+    const gw_box box = gw_fit_around(fit, parts[i]);
+    if (box.lo[axis] < *lo) *lo = box.lo[axis];
+    if (box.hi[axis] > *hi) *hi = box.hi[axis];
   }
 }
 
@@ -275,6 +279,45 @@ gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull) {
   widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
   widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
   return hi < lo ? 0 : (pull->opening - (hi - lo)) / 2;
+}
+
+/* The lean of those parts that reach farthest, on either side. */
+static int32_t steepest(const gw_sheets_job *job, const int *parts, int count, int axis, gw_len lo,
+                        gw_len hi) {
+  int32_t most = 0;
+  for (int i = 0; i < count; ++i) {
+    const gw_box box = gw_fit_around(job->fit, parts[i]);
+    int32_t lean = job->model->parts[parts[i]].lean[axis];
+    if (box.lo[axis] > lo + GW_MM && box.hi[axis] < hi - GW_MM) continue;
+    if (lean < 0) lean = -lean;
+    if (lean > most) most = lean;
+  }
+  return most;
+}
+
+/* By how many degrees the cauls of a pull must taper. */
+static double taper(const gw_sheets_job *job, const gw_pull *pull) {
+  const gw_join *join = &job->order->joins[pull->join];
+  gw_len lo = INT64_MAX, hi = INT64_MIN;
+  if (pull->axis == GW_Z) return 0;
+  widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
+  widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
+  int32_t one = steepest(job, join->moving, join->n_moving, pull->axis, lo, hi);
+  int32_t other = steepest(job, join->onto, join->n_onto, pull->axis, lo, hi);
+  return gw_lean_degrees(one > other ? one : other);
+}
+
+const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage) {
+  const char *text = "";
+  for (int i = 0; i < stage->n_pulls && text != NULL; ++i) {
+    double by = taper(job, &stage->pulls[i]);
+    if (by <= 0) continue;
+    text = gw_arena_printf(arena, "%s%s%.1f\xC2\xB0 %s", text,
+                           text[0] ? ", " : "; tapered to sit on the leaning faces, so that the clamps "
+                                            "pull level: ", by,
+                           stage->pulls[i].axis == GW_X ? "left to right" : "front to back");
+  }
+  return text;
 }
 
 int gw_session_pot_grams(double grams) {

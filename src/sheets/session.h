@@ -62,6 +62,9 @@ const int *gw_session_parts_of(const gw_sheets_job *job, const gw_needed *needed
 const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const gw_pull *pull);
 /* How thick the cauls are that the pull's opening counts with. */
 gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull);
+/* "; tapered to sit on the leaning faces …": by how many degrees the cauls of a
+ * stage must taper; "" where no face leans.  NULL when memory is short. */
+const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage);
 
 /* Grams to put in the pot: a quarter more than goes on the wood, for brush and
  * pot, up to the next 5 g (common practice, no source). */

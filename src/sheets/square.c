@@ -313,7 +313,7 @@ static size_t gather_group(const gw_model *m, const gw_fit *fit, int group, piec
   size_t count = 0;
   gw_solid solids[MAX_WOOD];
   for (int i = 0; i < m->n_parts; ++i) {
-    if (m->parts[i].group != group) continue;
+    if (m->parts[i].group != group || gw_fit_slants(fit, i)) continue; /* see frames */
     int n = gw_fit_wood(fit, m, i, solids, MAX_WOOD);
     for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){solids[k].box, i};
   }
@@ -358,6 +358,110 @@ gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **
   *out = found.items;
   *count = found.count;
   return GW_OK;
+}
+
+/* ---- frames that lean ------------------------------------------------------------------ */
+
+typedef struct frames {
+  gw_frame *items;
+  size_t count, capacity;
+} frames;
+
+/* The joint by which two parts meet along `axis`, or -1. */
+static int meet_along(const gw_model *m, int a, int b, int axis) {
+  for (int i = 0; i < m->n_joints; ++i) {
+    const gw_joint *j = &m->joints[i];
+    int e = gw_joint_enters(m, j), r = gw_joint_receives(m, j);
+    if (((e == a && r == b) || (e == b && r == a)) &&
+        (int)gw_dir_axis(m->halves[j->entering].at) == axis)
+      return i;
+  }
+  return -1;
+}
+
+static bool is_post(const gw_model *m, const gw_fit *fit, int part) {
+  return gw_part_length_axis(&m->parts[part]) == GW_Z && gw_fit_slants(fit, part);
+}
+
+/* The inner corner of a post at a height, mm. */
+static void corner_at(const gw_fit *fit, int post, int axis, bool upper, gw_len height, double p[3]) {
+  gw_solid solid = gw_fit_solid(fit, post, fit->boxes[post]);
+  gw_box box = gw_solid_section(&solid, height);
+  p[axis] = gw_len_mm(upper ? box.hi[axis] : box.lo[axis]);
+  p[1 - axis] = gw_len_mm(box.lo[1 - axis] + box.hi[1 - axis]) / 2;
+  p[GW_Z] = gw_len_mm(height);
+}
+
+static double apart(const double a[3], const double b[3]) {
+  double sum = 0;
+  for (int i = 0; i < 3; ++i) sum += (a[i] - b[i]) * (a[i] - b[i]);
+  return sqrt(sum);
+}
+
+static gw_status keep_frame(frames *found, const gw_fit *fit, gw_frame f, gw_len low, gw_len high) {
+  double at[2][2][3]; /* lower and upper, left and right */
+  if (high - low < GW_SQUARE_LEAST) return GW_OK;
+  for (int up = 0; up < 2; ++up)
+    for (int far = 0; far < 2; ++far)
+      corner_at(fit, f.posts[far], f.axis, far == 0, up ? high : low, at[up][far]);
+  for (int up = 0; up < 2; ++up) f.width[up] = apart(at[up][0], at[up][1]);
+  f.side = (apart(at[0][0], at[1][0]) + apart(at[0][1], at[1][1])) / 2;
+  f.diagonal[0] = apart(at[0][0], at[1][1]);
+  f.diagonal[1] = apart(at[0][1], at[1][0]);
+  GW_TRY(gw_grow(&found->items, &found->capacity, found->count + 1, sizeof *found->items));
+  found->items[found->count++] = f;
+  return GW_OK;
+}
+
+/* Below each rail between the two posts: down to the next rail, or to the feet. */
+static gw_status look_below(const gw_fit *fit, gw_frame f, const int *rails, int n,
+                            frames *found) {
+  for (int i = 0; i < n; ++i) {
+    gw_len high = fit->boxes[rails[i]].lo[GW_Z], low = fit->boxes[f.posts[0]].lo[GW_Z];
+    f.rails[0] = rails[i];
+    f.rails[1] = -1;
+    for (int k = 0; k < n; ++k) {
+      gw_len top = fit->boxes[rails[k]].hi[GW_Z];
+      if (top > high || top < low || k == i) continue;
+      low = top;
+      f.rails[1] = rails[k];
+    }
+    if (f.rails[1] < 0 && low != fit->boxes[f.posts[1]].lo[GW_Z]) continue;
+    GW_TRY(keep_frame(found, fit, f, low, high));
+  }
+  return GW_OK;
+}
+
+static gw_status look_between(const gw_model *m, const gw_fit *fit, int a, int b, int axis,
+                              int *rails, frames *found) {
+  int n = 0;
+  gw_frame f = {.axis = axis, .posts = {a, b}};
+  for (int i = 0; i < m->n_parts; ++i)
+    if (i != a && i != b && meet_along(m, i, a, axis) >= 0 && meet_along(m, i, b, axis) >= 0)
+      rails[n++] = i;
+  return look_below(fit, f, rails, n, found);
+}
+
+gw_status gw_square_frames(const gw_model *m, const gw_fit *fit, gw_frame **out, size_t *count) {
+  frames found = {0};
+  gw_status status = GW_OK;
+  *out = NULL;
+  *count = 0;
+  if (fit == NULL || !fit->placed || fit->slants == NULL || m->n_parts > GW_SQUARE_MAX_PARTS)
+    return GW_OK;
+  int *rails = malloc((size_t)m->n_parts * sizeof *rails);
+  if (rails == NULL) return GW_NO_MEMORY;
+  for (int axis = 0; axis < 2; ++axis)
+    for (int a = 0; a < m->n_parts; ++a)
+      for (int b = 0; b < m->n_parts && status == GW_OK; ++b)
+        if (a != b && is_post(m, fit, a) && is_post(m, fit, b) &&
+            fit->boxes[a].lo[axis] < fit->boxes[b].lo[axis])
+          status = look_between(m, fit, a, b, axis, rails, &found);
+  free(rails);
+  if (status != GW_OK) free(found.items);
+  else *out = found.items;
+  *count = status == GW_OK ? found.count : 0;
+  return status;
 }
 
 /* ---- lengths that must agree ---------------------------------------------------------- */

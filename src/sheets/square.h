@@ -50,6 +50,22 @@ enum { GW_SQUARE_MAX_PARTS = 150 };
 gw_status gw_square_openings(const gw_model *model, const gw_fit *fit, gw_opening **out,
                              size_t *count);
 
+/* Two posts that lean, and a rail or two between them: four corners that are no
+ * rectangle, so that each diagonal has a length of its own (computed geometry;
+ * equal where the posts lean alike to either side).  mm. */
+typedef struct gw_frame {
+  int axis;           /* from post to post */
+  int posts[2];       /* the lower along the axis first */
+  int rails[2];       /* above, and below; -1 for the feet */
+  double width[2];    /* between the posts, below and above */
+  double side;        /* along the posts, the mean of the two */
+  double diagonal[2]; /* from the foot of the first post up, and of the second */
+} gw_frame;
+
+/* Below each rail that is joined to two such posts.  *out is the caller's, to be
+ * freed. */
+gw_status gw_square_frames(const gw_model *model, const gw_fit *fit, gw_frame **out, size_t *count);
+
 /* Parts that run side by side over the same stretch, and so must be equally
  * long: in all, or between their shoulders.  A set of equal whole lengths is
  * left out when its parts are also one between shoulders. */
