@@ -17,6 +17,7 @@ import os
 import random
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -39,11 +40,18 @@ NUMBER = re.compile(r"(?<![\w.\"%])(\d+)(?![\w.\"])")
 
 
 def command(words, seconds=SECONDS):
-    try:
-        return subprocess.run(words, capture_output=True, timeout=seconds, check=False, cwd=TOP,
-                              stdin=subprocess.DEVNULL).returncode
-    except subprocess.TimeoutExpired:
-        return HUNG
+    """How it ends.  What it has started ends with it: tests run in forks of theirs."""
+    with subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                          stdin=subprocess.DEVNULL, cwd=TOP, start_new_session=True) as child:
+        try:
+            return child.wait(seconds)
+        except subprocess.TimeoutExpired:
+            return HUNG
+        finally:
+            try:
+                os.killpg(child.pid, signal.SIGKILL)
+            except ProcessLookupError:
+                pass
 
 
 def places(path):

@@ -281,6 +281,60 @@ START_TEST(plans_keep_the_rules) {
 }
 END_TEST
 
+/* Fifty joins in a row, more than are searched: all spread first (500 s), then brought
+ * together (4 s each) and clamped (30 s) keeps a closed time of 49 x 4 + 30, which join
+ * after join, with 10 s of spreading between, does not. */
+START_TEST(many_joins_are_spread_first) {
+  enum { MANY = 50 };
+  gw_plan_join joins[MANY];
+  int spread[MANY], start[2 * MANY + 1];
+  for (int i = 0; i < MANY; ++i) {
+    joins[i] = (gw_plan_join){.parent = i + 1 < MANY ? i + 1 : -1, .first = i, .spreads = 1,
+                              .bring_s = 4, .hands = 1, .pressure = true};
+    spread[i] = 10;
+  }
+  gw_plan q = {.joins = joins, .n_joins = MANY, .spread_s = spread, .n_spreads = MANY,
+               .clamp_s = 30, .people = 1, .open_s = 2000, .closed_s = 49 * 4 + 30};
+  ck_assert_int_gt(gw_plan_tasks(&q), GW_PLAN_SEARCHED);
+  gw_plan_answer a = solve(&q, start);
+  check_plan(&q, &a);
+  ck_assert(a.fits && !a.proven);
+  ck_assert_int_eq(a.closed_s, 226);
+  ck_assert_int_eq(a.open_s, 500 + 4);
+  ck_assert_int_eq(a.end_s, 500 + 200 + 30);
+  q.open_s = 504;
+  ck_assert(solve(&q, start).fits);
+  q.open_s = 503;
+  a = solve(&q, start);
+  ck_assert(!a.fits && !a.proven);
+  q.open_s = 2000;
+  q.closed_s = 225;
+  a = solve(&q, start);
+  ck_assert(!a.fits && !a.proven);
+  ck_assert_int_eq(a.open_s, 14); /* join after join */
+}
+END_TEST
+
+/* Two joins of 10 s of spreading and 5 s of bringing together: the pot is used for 30 s
+ * by one person, for 20 by two, and never for less. */
+START_TEST(the_pot_is_a_limit) {
+  static const struct { int people, pot; bool fits; } rows[] = {
+      {1, 30, true}, {1, 29, false}, {2, 20, true}, {2, 19, false}, {1, 0, true}};
+  const gw_plan_join joins[] = {{1, 0, 1, 5, 1, true}, {-1, 1, 1, 5, 1, true}};
+  const int spread[] = {10, 10};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    int start[5];
+    gw_plan q = {.joins = joins, .n_joins = 2, .spread_s = spread, .n_spreads = 2, .clamp_s = 20,
+                 .people = rows[i].people, .open_s = 100, .closed_s = 100, .pot_s = rows[i].pot};
+    gw_plan_answer a = solve(&q, start);
+    ck_assert_msg(a.fits == rows[i].fits, "row %zu", i);
+    ck_assert_msg(a.proven, "row %zu", i);
+    if (rows[i].pot > 0 && a.fits) ck_assert_int_eq(a.pot_s, rows[i].pot);
+    if (a.fits) check_plan(&q, &a);
+  }
+}
+END_TEST
+
 /* With one more, or one longer, the answer must not be worse. */
 static void expect_no_worse(const gw_plan *a, const gw_plan *b) {
   int start[64];
@@ -930,6 +984,8 @@ int main(void) {
                       (int)(sizeof FILES / sizeof *FILES));
   tcase_add_loop_test(pieces, more_is_never_worse_in_a_piece, 0, 24);
   tcase_add_test(numbers_case, times_in_words);
+  tcase_add_test(numbers_case, many_joins_are_spread_first);
+  tcase_add_test(numbers_case, the_pot_is_a_limit);
   tcase_add_test(pieces, an_assembly_alone_is_a_stage);
   tcase_add_test(pieces, ways_of_the_air);
   tcase_add_test(pieces, carcass_is_cut_into_stages);

@@ -410,6 +410,30 @@ static project shelves(const char *end, const char *second) {
   return project_fit(project_read(text));
 }
 
+/* A copied half is not like another of its part that has another size, or lies elsewhere:
+ * what is wrong there is said too. */
+START_TEST(copies_of_other_sizes_are_others) {
+  static const char *const second[] = {"16", "18"};
+  for (int i = 0; i < 2; ++i) {
+    char text[2048];
+    snprintf(text, sizeof text,
+             "<part id='left' length='900' width='80' thickness='20' face='left' edge='front'>"
+             "<housing id='a' at='right' from-bottom='100' thickness='18' depth='6'/>"
+             "<housing id='b' at='right' from-bottom='500' thickness='%s' depth='6'/></part>\n"
+             "<part id='right' mirror-of='left'/>\n"
+             "<part id='one' " SHELF "><shelf-end at='left' into='left/a'/>"
+             "<shelf-end at='right' into='right/a'/></part>\n"
+             "<part id='two' " SHELF "><shelf-end at='left' into='left/b' thickness='%s'/>"
+             "<shelf-end at='right' into='right/b'/></part>", second[i], second[i]);
+    project p = project_fit(project_read(text));
+    ck_assert_msg(gw_findings_count_of(p.findings, GW_ERROR) == 2, "%s", all_words(&p));
+    ck_assert_ptr_nonnull(strstr(all_words(&p), "the housing a of left one of 18"));
+    ck_assert_ptr_nonnull(strstr(all_words(&p), "the housing b of right one of"));
+    project_clear(&p);
+  }
+}
+END_TEST
+
 START_TEST(copies_share_their_faults) {
   project p = shelves("", "");
   expect_good(&p);
@@ -665,6 +689,7 @@ int main(void) {
   tcase_add_test(sizes, panels_float_between_bounds);
   tcase_add_test(sizes, loose_parts_have_no_place);
   tcase_add_test(sizes, copies_share_their_faults);
+  tcase_add_test(sizes, copies_of_other_sizes_are_others);
   tcase_add_test(sizes, room_across_the_thickness);
   tcase_add_test(sizes, room_across_the_width);
   tcase_add_test(sizes, wood_has_shoulders);

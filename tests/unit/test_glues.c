@@ -120,10 +120,28 @@ START_TEST(names_and_families) {
 }
 END_TEST
 
+/* What the words say of the pot is what is reckoned with. */
+START_TEST(words_and_pot_agree) {
+  int said = 0;
+  for (size_t i = 0; i < gw_glue_kind_count(); ++i) {
+    const gw_glue_kind *k = gw_glue_kind_at(i);
+    const char *at = strstr(k->words, "(about ");
+    int minutes;
+    if (at == NULL) continue;
+    ck_assert_int_eq(sscanf(at, "(about %d minutes in the pot)", &minutes), 1);
+    ck_assert_int_eq(k->pot_s.value, minutes * 60);
+    ck_assert_int_le(k->open_s.value, k->pot_s.value);
+    ++said;
+  }
+  ck_assert_int_ge(said, 3);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("glues");
   TCase *tc = tcase_create("glues");
   tcase_add_test(tc, kinds_are_listed);
+  tcase_add_test(tc, words_and_pot_agree);
   tcase_add_test(tc, every_figure_has_a_source);
   tcase_add_test(tc, rows_agree_with_themselves);
   tcase_add_test(tc, pressure_as_published);
