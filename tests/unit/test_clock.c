@@ -948,12 +948,35 @@ START_TEST(ways_of_the_air) {
       {200, 50, "<glue id='g' kind='pva'/><glue id='other' kind='epoxy-medium'/>", true, true}};
   for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
     char shop[128], text[8192];
-    snprintf(shop, sizeof shop, "<shop temperature=\"%d.%d\" humidity=\"%d\"/>", rows[i].tenths / 10,
-             rows[i].tenths % 10, rows[i].humidity);
+    snprintf(shop, sizeof shop, "<shop temperature=\"%d.%d\" humidity=\"%d\"/>",
+             rows[i].tenths / 10, rows[i].tenths % 10, rows[i].humidity);
     timed t = time_text(bookcase(text, sizeof text, shop, rows[i].glues, 2));
     gw_ways *ways = ways_of(&t);
     ck_assert_msg((way_of(ways, "cooler") != NULL) == rows[i].cooler, "row %zu: cooler", i);
     ck_assert_msg((way_of(ways, "damper") != NULL) == rows[i].damper, "row %zu: damper", i);
+    gw_ways_free(ways);
+    clear(&t);
+  }
+}
+END_TEST
+
+/* A closed time that is kept only by spreading much beforehand: in two stages each joint is
+ * open for less.  With time enough the last join has the most to spread, cut or not. */
+START_TEST(one_more_stage_is_a_way) {
+  static const struct { const char *glue; bool helps; } rows[] = {
+      {"<glue id='g' kind='pva' open='20 min' closed='240 s'/>", true},
+      {"<glue id='g' kind='pva' open='20 min' closed='360 s'/>", false}};
+  for (int i = 0; i < 2; ++i) {
+    timed t = time_bookcase(SHOP, rows[i].glue, 3);
+    gw_ways *ways = ways_of(&t);
+    const gw_way *more = way_of(ways, "more-stages");
+    ck_assert_int_eq(t.clock->n_stages, 1);
+    ck_assert_int_eq(more != NULL, rows[i].helps);
+    if (more != NULL) {
+      ck_assert_int_eq(more->stages, 2);
+      ck_assert_int_gt(more->margin_pm, t.clock->margin_pm);
+    }
+    ck_assert_ptr_nonnull(way_of(ways, "helper"));
     gw_ways_free(ways);
     clear(&t);
   }
@@ -988,6 +1011,7 @@ int main(void) {
   tcase_add_test(numbers_case, the_pot_is_a_limit);
   tcase_add_test(pieces, an_assembly_alone_is_a_stage);
   tcase_add_test(pieces, ways_of_the_air);
+  tcase_add_test(pieces, one_more_stage_is_a_way);
   tcase_add_test(pieces, carcass_is_cut_into_stages);
   tcase_add_test(pieces, typical_rates);
   tcase_add_test(pieces, own_rates);
