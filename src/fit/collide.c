@@ -40,9 +40,12 @@ static bool inside(const gw_box *a, const gw_box *b) {
 }
 
 /* A half's box less its stretch along `axis`, on one side of it. */
-static gw_solid beside(const gw_fit *fit, const gw_half *half, const gw_span *span, int axis,
-                       bool above) {
+static gw_solid beside(const gw_fit *fit, const gw_half *half, gw_len depth, const gw_span *span,
+                       int axis, bool above) {
   gw_box box = fit->boxes[half->part];
+  const int normal = gw_dir_axis(half->at);
+  if (half->plumb && gw_dir_sign(half->at) > 0) box.lo[normal] = box.hi[normal] - depth;
+  else if (half->plumb) box.hi[normal] = box.lo[normal] + depth;
   gw_len low = box.lo[axis] + span->lo;
   if (above) box.lo[axis] = low + span->size;
   else box.hi[axis] = low;
@@ -61,7 +64,7 @@ static bool strays(const gw_model *m, const gw_fit *fit, int joint, const wood *
   for (int axis = 0; axis < 3 && s->style != GW_CROSS; ++axis)
     for (int above = 0; above < 2; ++above) {
       if (axis != s->narrow && axis != s->run) continue;
-      gw_solid strip = beside(fit, e, &s->e[axis], axis, above != 0);
+      gw_solid strip = beside(fit, e, s->depth_e, &s->e[axis], axis, above != 0);
       gw_box unused;
       if (gw_solids_share((const gw_solid *[]){&one->solid, &two->solid, &strip}, 3, TOUCH, &unused))
         return true;
