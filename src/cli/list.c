@@ -33,9 +33,9 @@ static void list_parts(const gw_job *job, FILE *out) {
     gw_csv_text(out, true, job->marks->parts[i].text);
     gw_csv_text(out, false, p->id);
     gw_csv_text(out, false, or_empty(p->name));
-    put_length(out, job, p->length);
-    put_length(out, job, p->width);
-    put_length(out, job, p->thickness);
+    gw_len size[3];
+    gw_fit_finished(job->fit, m, i, size);
+    for (int axis = 0; axis < 3; ++axis) put_length(out, job, size[axis]);
     gw_csv_text(out, false, or_empty(p->material));
     put_number(out, false, m->copies);
     gw_csv_end(out);

@@ -118,9 +118,10 @@ gw_box gw_solid_around(const gw_solid *solid);
 bool gw_solids_share(const gw_solid *const *all, int count, gw_len play, gw_box *shared);
 bool gw_solid_slants(const gw_solid *solid);
 
-/* The length overall that the wood must have: the longest line of a part whose
- * ends are cut aslant; of others the length as cut. */
-gw_len gw_fit_overall(const gw_fit *fit, const gw_model *model, int part);
+/* Length, width and thickness of the finished part: as cut, and the length over
+ * the longest line of a part whose ends are cut aslant.  Of parts that lean nothing
+ * is round: theirs are to a tenth of a millimetre or the 64th of an inch. */
+void gw_fit_finished(const gw_fit *fit, const gw_model *model, int part, gw_len size[3]);
 
 /* A box of a half (by its place on the part midway up) as it leans: with its part,
  * or not at all where it is cut plumb. */

@@ -114,10 +114,10 @@ gw_box gw_fit_around(const gw_fit *fit, int part) {
   return gw_solid_around(&solid);
 }
 
-gw_len gw_fit_overall(const gw_fit *fit, const gw_model *m, int part) {
+static gw_len overall(const gw_fit *fit, const gw_model *m, int part) {
   const gw_part *p = &m->parts[part];
   int axis = gw_part_length_axis(p);
-  if (axis == GW_Z || !fit->placed || !gw_fit_slants(fit, part)) return p->length;
+  if (axis == GW_Z || !fit->placed) return p->length;
   gw_solid solid = gw_fit_solid(fit, part, fit->boxes[part]);
   gw_len low = solid.box.lo[GW_Z], high = solid.box.hi[GW_Z], most = 0;
   for (int end = 0; end < 2; ++end) {
@@ -125,6 +125,16 @@ gw_len gw_fit_overall(const gw_fit *fit, const gw_model *m, int part) {
     if (section.hi[axis] - section.lo[axis] > most) most = section.hi[axis] - section.lo[axis];
   }
   return most;
+}
+
+void gw_fit_finished(const gw_fit *fit, const gw_model *m, int part, gw_len size[3]) {
+  const gw_len step = m->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
+  size[0] = m->parts[part].length;
+  size[1] = m->parts[part].width;
+  size[2] = m->parts[part].thickness;
+  if (!gw_fit_slants(fit, part)) return;
+  size[0] = overall(fit, m, part);
+  for (int i = 0; i < 3; ++i) size[i] = (size[i] + step / 2) / step * step;
 }
 
 /* ---- what a joint says ---------------------------------------------------------------- */

@@ -9,22 +9,13 @@ gw_doc *gw_sheets_open(const gw_sheets_job *job, const char *subject, gw_error *
   return gw_doc_new(&options, err);
 }
 
-/* Of parts that lean nothing is round: to a tenth of a millimetre or the 64th of
- * an inch. */
-static const char *finished(const gw_sheets_job *job, int part, gw_len length, char *buffer) {
-  const gw_units units = job->model->units;
-  const gw_len step = units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
-  if (gw_fit_slants(job->fit, part)) length = (length + step / 2) / step * step;
-  return gw_len_text(length, units, buffer, GW_LEN_TEXT);
-}
-
 char *gw_sheets_size(const gw_sheets_job *job, int part, char *buffer, size_t size) {
-  const gw_part *p = &job->model->parts[part];
   const gw_units units = job->model->units;
-  char length[GW_LEN_TEXT], width[GW_LEN_TEXT], thickness[GW_LEN_TEXT];
-  snprintf(buffer, size, "%s x %s x %s %s",
-           finished(job, part, gw_fit_overall(job->fit, job->model, part), length),
-           finished(job, part, p->width, width), finished(job, part, p->thickness, thickness),
+  char text[3][GW_LEN_TEXT];
+  gw_len finished[3];
+  gw_fit_finished(job->fit, job->model, part, finished);
+  for (int i = 0; i < 3; ++i) gw_len_text(finished[i], units, text[i], GW_LEN_TEXT);
+  snprintf(buffer, size, "%s x %s x %s %s", text[0], text[1], text[2],
            units == GW_UNITS_MM ? "mm" : "in");
   return buffer;
 }

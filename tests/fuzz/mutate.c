@@ -130,6 +130,7 @@ static void add_attribute(draft *d, span value) {
       " lap=\"5\"", " inset=\"3\"", " depth=\"10\"", " width=\"20\"", " thickness=\"6\"",
       " from-top=\"5\"", " from-left=\"12\"", " from-front=\"0\"", " glued=\"no\"", " count=\"3\"",
       " slope=\"1:6\"", " through=\"yes\"", " open=\"up\"", " tolerance=\"0.2\"", " turned=\"about-up\"",
+      " splay=\"left 7 front 1:9\"", " plumb=\"yes\"",
       " mirrored=\"up-down\"", " density=\"400\"", " cut=\"quarter\"", " copies=\"3\"",
       " units=\"in\"", " hands=\"3\"", " margin=\"90\""};
   const char *text = attributes[pick(d, sizeof attributes / sizeof *attributes)];
