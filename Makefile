@@ -63,7 +63,7 @@ $(BUILD)/bench/%: tests/bench/%.c $(LIB)
 # ---- packages (Debian names) -------------------------------------------------
 PACKAGES = gcc libc6-dev make pkg-config libxml2-dev libhpdf-dev libjansson-dev \
            fonts-sil-andika fonts-dejavu-core
-TEST_PACKAGES = $(PACKAGES) glpk-utils check clang libclang-rt-14-dev valgrind python3 python3-networkx python3-jsonschema \
+TEST_PACKAGES = $(PACKAGES) glpk-utils check clang libclang-rt-14-dev valgrind python3 python3-networkx python3-numpy python3-jsonschema \
                 libxml2-utils jing qpdf poppler-utils mupdf-tools python3-pil tesseract-ocr \
                 tesseract-ocr-eng mandoc zsh dpkg-dev lintian binutils zlib1g-dev liblzma-dev
 
