@@ -19,7 +19,7 @@ static const char usage[] =
     "  gluewright follow chest.xml             step by step with a clock, at a terminal\n"
     "  gluewright list chest.xml               parts, joints and order as CSV\n"
     "  gluewright new box -o mybox.xml         a project file to start from (box,\n"
-    "                                          door, table, bookcase)\n"
+    "                                          door, table, stool, bookcase)\n"
     "  gluewright explain loop-open            what a code in brackets means\n"
     "  gluewright schema -o piece.xsd          the schema, for your editor\n"
     "\n"

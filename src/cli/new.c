@@ -1,9 +1,11 @@
 /* `gluewright new`: a project file to start from, which already closes. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
 #include "cli/files.h"
+#include "model/model.h"
 
 /* Outside sizes in millimetres: left to right, front to back, bottom to top. */
 typedef struct outside {
@@ -146,6 +148,55 @@ static void write_table(FILE *out, outside s) {
           s.x, s.y, top, over + leg - 25, over + leg - 25);
 }
 
+/* Legs of 34 mm that stand 25 mm in from the edges of the seat at their tops; what
+ * lies between them is reckoned midway up it. */
+static void write_stool(FILE *out, outside s) {
+  enum { LEG = 34, SEAT = 26, IN = 25, APRON = 70, TENON = 18, ACROSS = 7, DEEP = 5 };
+  const int32_t lean[2] = {gw_lean_of_degrees(100 * ACROSS), gw_lean_of_degrees(100 * DEEP)};
+  const gw_part leg = {.face = GW_FRONT, .edge = GW_LEFT, .lean = {lean[0], lean[1]}};
+  const int stub[2] = {22, 14}, size[2] = {s.x, s.y};
+  double from[2], length[2];
+  for (int axis = 0; axis < 2; ++axis) {
+    double level = gw_len_mm(gw_part_stands(&leg, axis, LEG * GW_MM));
+    double outwards = gw_len_mm(gw_lean_shift(lean[axis], APRON * GW_MM / 2));
+    from[axis] = round(10 * (IN + (level - stub[axis]) / 2)) / 10;
+    length[axis] = size[axis] - 2 * (from[axis] + stub[axis] / 2.0 + level / 2 - outwards) + 2 * TENON;
+  }
+  write_head(out, "Stool", s, false);
+  fprintf(out,
+          "  <!-- Legs splayed both ways.  Their length is plumb; the labels give it along the leg.\n"
+          "       The tenons are cut plumb, so that the seat can go on last, straight down. -->\n"
+          "  <part id=\"front-left\" name=\"Front left leg\" length=\"%d\" width=\"%d\" thickness=\"%d\" face=\"front\" edge=\"left\" splay=\"left %d front %d\">\n"
+          "    <tenon at=\"up\" into=\"seat/fl\" thickness=\"%d\" width=\"%d\" depth=\"%d\" plumb=\"yes\"/>\n"
+          "    <mortise id=\"side\" at=\"right\" thickness=\"8\" from-front=\"6\" from-top=\"28\"/>\n"
+          "    <mortise id=\"end\" at=\"back\" thickness=\"8\" from-left=\"6\" from-top=\"28\"/>\n"
+          "  </part>\n"
+          "  <part id=\"front-right\" name=\"Front right leg\" mirror-of=\"front-left\" into=\"seat/fr\"/>\n"
+          "  <part id=\"back-left\" name=\"Back left leg\" mirror-of=\"front-left\" mirrored=\"front-back\" into=\"seat/bl\"/>\n"
+          "  <part id=\"back-right\" name=\"Back right leg\" mirror-of=\"back-left\" into=\"seat/br\"/>\n\n",
+          s.z - SEAT + TENON, LEG, LEG, ACROSS, DEEP, stub[1], stub[0], TENON);
+  fprintf(out,
+          "  <!-- Aprons lean with the legs; their length is that midway up them. -->\n"
+          "  <part id=\"front\" name=\"Front apron\" length=\"%.1f\" width=\"%d\" thickness=\"18\" face=\"front\" edge=\"up\" splay=\"front %d\">\n"
+          "    <tenon at=\"left\" into=\"front-left/side\" width=\"50\" from-front=\"5\" from-top=\"10\" depth=\"%d\"/>\n"
+          "    <tenon at=\"right\" into=\"front-right/side\" width=\"50\" from-front=\"5\" from-top=\"10\" depth=\"%d\"/>\n"
+          "  </part>\n"
+          "  <part id=\"back\" name=\"Back apron\" mirror-of=\"front\" mirrored=\"front-back\" into=\"back-left/side back-right/side\"/>\n"
+          "  <part id=\"left\" name=\"Left apron\" length=\"%.1f\" width=\"%d\" thickness=\"18\" face=\"left\" edge=\"up\" splay=\"left %d\">\n"
+          "    <tenon at=\"front\" into=\"front-left/end\" width=\"50\" from-left=\"5\" from-top=\"10\" depth=\"%d\"/>\n"
+          "    <tenon at=\"back\" into=\"back-left/end\" width=\"50\" from-left=\"5\" from-top=\"10\" depth=\"%d\"/>\n"
+          "  </part>\n"
+          "  <part id=\"right\" name=\"Right apron\" mirror-of=\"left\" into=\"front-right/end back-right/end\"/>\n\n",
+          length[0], APRON, DEEP, TENON, TENON, length[1], APRON, ACROSS, TENON, TENON);
+  fprintf(out, "  <part id=\"seat\" name=\"Seat\" length=\"%d\" width=\"%d\" thickness=\"%d\" face=\"up\" edge=\"front\">\n",
+          s.x, s.y, SEAT);
+  for (int i = 0; i < 4; ++i)
+    fprintf(out, "    <mortise id=\"%s%s\" at=\"down\" from-%s=\"%.1f\" from-%s=\"%.1f\"/>\n",
+            i < 2 ? "f" : "b", i % 2 ? "r" : "l", i % 2 ? "right" : "left", from[0],
+            i < 2 ? "front" : "back", from[1]);
+  fputs("  </part>\n</piece>\n", out);
+}
+
 static void write_bookcase(FILE *out, outside s) {
   enum { MOST = 8 };
   int shelves = s.z / 320 + 2, t = 20;
@@ -181,6 +232,7 @@ static const struct {
     {"box", write_box, {400, 260, 180}, {120, 90, 60}},
     {"door", write_door, {450, 20, 700}, {220, 20, 260}},
     {"table", write_table, {700, 450, 720}, {260, 260, 200}},
+    {"stool", write_stool, {400, 300, 450}, {240, 220, 200}},
     {"bookcase", write_bookcase, {800, 280, 1200}, {200, 100, 400}},
 };
 enum { STARTERS = sizeof starters / sizeof *starters, LONGEST = 5000 };
@@ -216,7 +268,7 @@ gw_exit gw_cli_new(const gw_options *o) {
   for (int i = 0; i < STARTERS && o->operand != NULL; ++i)
     if (strcmp(starters[i].name, o->operand) == 0) which = i;
   if (which < 0) {
-    fprintf(stderr, "gluewright: new makes a box, a door, a table or a bookcase, not %s\n",
+    fprintf(stderr, "gluewright: new makes a box, a door, a table, a stool or a bookcase, not %s\n",
             o->operand == NULL ? "nothing" : o->operand);
     return GW_EXIT_NOT_JUDGED;
   }

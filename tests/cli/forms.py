@@ -158,7 +158,7 @@ def complete(program, *words):
 
 def shells(program, commands, wanted):
     for words, answer in [([""], commands), (["--"], wanted), (["ch"], {"check"}),
-                          (["new", ""], {"box", "door", "table", "bookcase"}),
+                          (["new", ""], {"box", "door", "table", "stool", "bookcase"}),
                           (["print", "--paper", "="], {"a4", "letter"}),
                           (["print", "-p", "l"], {"letter"}),
                           (["explain", "loop-o"], {"loop-open"}),

@@ -30,7 +30,7 @@ _gluewright() {
   fi
   case $command in
     '') COMPREPLY=($(compgen -W 'check order follow print list new explain schema' -- "$cur")) ;;
-    new) COMPREPLY=($(compgen -W 'box door table bookcase' -- "$cur")) ;;
+    new) COMPREPLY=($(compgen -W 'box door table stool bookcase' -- "$cur")) ;;
     explain)
       COMPREPLY=($(compgen -W "$("${COMP_WORDS[0]}" explain 2>/dev/null | cut -d' ' -f1)" -- "$cur")) ;;
     schema) ;;
