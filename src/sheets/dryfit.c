@@ -35,17 +35,20 @@ static void tick(fitting *f, const char *text) {
 
 /* ---- the whole piece and what to look out for ----------------------------------------- */
 
-enum { MARKS_IN_PICTURE = 30 };
+/* More marks than these would hide the piece: the parts' letters alone, then. */
+enum { MARKS_IN_PICTURE = 24 };
 
 static void draw_whole(fitting *f) {
   gw_flow *flow = &f->flow;
+  const gw_model *m = f->job->model;
   if (!placed(f) || f->job->marks == NULL) return;
   gw_picture picture = {.letters = true};
-  if (f->job->model->n_joints <= MARKS_IN_PICTURE) {
+  bool many = m->n_parts + m->n_joints > MARKS_IN_PICTURE;
+  if (!many) {
     picture.joints = f->job->marks->joint_walk;
-    picture.n_joints = f->job->model->n_joints;
+    picture.n_joints = m->n_joints;
   }
-  const double height = 92;
+  const double height = many ? 120 : 92;
   gw_picture_draw(flow->page, (gw_area){flow->body.x, flow->y, flow->body.w, height}, f->job,
                   &picture);
   flow->y += height + 2;
@@ -60,7 +63,7 @@ static int list_findings(fitting *f, gw_severity severity, int number, bool draw
     ++number;
     if (draw)
       tick(f, SAY(f, "!%d %s%s", number, severity == GW_ERROR ? "ERROR: " : "",
-                  OR(f, gw_session_sentence(f->flow.arena, found->words))));
+                  OR(f, gw_session_finding(f->job, f->flow.arena, found))));
   }
   return number;
 }
@@ -542,7 +545,8 @@ static void intro(fitting *f) {
   gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0,
                SAY(f,
                    "Put everything together without glue, in the order below, and tick each line. "
-                   "The glue stays shut until the last line of this sheet is signed.%s",
+                   "The glue stays shut until the last line of this sheet is signed. A line "
+                   "with a ring at its end shows what is hidden there.%s",
                    copies > 1 ? SAY(f, " %d of these are made: one sheet for each.", copies) : ""));
   if (!placed(f))
     gw_flow_box(&f->flow, "Not all is known",

@@ -82,7 +82,8 @@ static void set_columns(glueing *g) {
   g->x_real = right - REAL;
   g->x_tick = g->x_real - GAP - TICK;
   g->x_who = g->x_tick - (g->who_w > 0 ? GAP + g->who_w : 0);
-  g->x_by = g->x_who - (g->use != NULL ? GAP + g->time_w : 0);
+  double frame = g->who_w > 0 ? 0 : 1.2; /* keeps the frame clear of the box to tick */
+  g->x_by = g->x_who - (g->use != NULL ? GAP + frame + g->time_w : 0);
   g->x_at = g->x_by - (g->use != NULL ? 2 * GAP + g->time_w : 0);
   g->x_text = g->flow.body.x + (g->use != NULL ? BAND + GAP : 0) + NUMBER;
 }
@@ -230,13 +231,54 @@ static double rows_height(glueing *g, int from, int to) {
   return height;
 }
 
-static void draw_rows(glueing *g) {
-  double page = g->flow.body.h - (g->flow.fresh_y - g->flow.body.y);
+static double page_height(const glueing *g) {
+  return g->flow.body.h - (g->flow.fresh_y - g->flow.body.y);
+}
+
+/* The first line of the last page, were the runs set one after the other, and
+ * how much of that page is left below them. */
+static int last_page(glueing *g, double *left) {
+  int begins = 0;
+  *left = gw_flow_left(&g->flow);
+  for (int from = 0; from < g->stage->n_steps; from = run_end(g->stage, from)) {
+    double height = rows_height(g, from, run_end(g->stage, from));
+    if (height > *left) {
+      begins = from;
+      *left = page_height(g);
+    }
+    *left -= height;
+  }
+  return begins;
+}
+
+/* The line that had better begin a page, so that what is said after the list
+ * does not stand alone on one: the run of the last join, or the last run.  -1:
+ * none. */
+static int break_before_closing(glueing *g, double closing) {
+  double left;
+  int begins = last_page(g, &left), join = 0, last = 0;
+  if (left >= closing) return -1;
+  for (int from = 0; from < g->stage->n_steps; from = run_end(g->stage, from)) {
+    last = from;
+    if (g->stage->steps[run_end(g->stage, from) - 1].action == GW_BRING) join = from;
+  }
+  const int tries[2] = {join, last};
+  for (int i = 0; i < 2; ++i)
+    if (tries[i] > begins &&
+        rows_height(g, tries[i], g->stage->n_steps) + closing <= page_height(g))
+      return tries[i];
+  return -1;
+}
+
+static void draw_rows(glueing *g, double closing) {
+  double page = page_height(g);
+  int break_at = break_before_closing(g, closing);
   for (int from = 0; from < g->stage->n_steps;) {
     int to = run_end(g->stage, from);
     double height = rows_height(g, from, to);
     /* A run taller than a page begins where it is and breaks where it must. */
-    if (height <= page) gw_flow_need(&g->flow, height);
+    if (from == break_at && g->flow.y > g->flow.fresh_y) gw_flow_page(&g->flow);
+    else if (height <= page) gw_flow_need(&g->flow, height);
     for (int i = from; i < to; ++i) draw_row(g, i);
     from = to;
   }
@@ -262,22 +304,33 @@ static const char *apart_words(glueing *g) {
              gw_time_text(holds, grab, sizeof grab), gw_session_rescue(g->use->kind->family));
 }
 
-static void draw_closing(glueing *g) {
+typedef struct closing {
+  const char *heads[2], *texts[2];
+  double height;
+} closing;
+
+static closing make_closing(glueing *g) {
   gw_flow *flow = &g->flow;
   char apart[GW_TIME_TEXT];
   gw_time_text(gw_session_pull_apart(g->job, g->stage), apart, sizeof apart);
   const char *clamped = OR(g, gw_session_duration(flow->arena, g->stage->clamp_s));
-  const char *heads[2] = {SAY(g, "Gone wrong? Last moment to pull it apart: T+%s", apart),
-                          SAY(g, "In clamps for %s", clamped)};
-  const char *texts[2] = {
-      apart_words(g),
-      SAY(g, "Last clamp on at .......... o'clock; clamps off not before .......... o'clock. Full "
-             "strength after %s: no load before that. %s",
-          OR(g, gw_session_duration(flow->arena, g->stage->cure_s)), next_words(g))};
-  gw_flow_need(flow, gw_flow_box_height(flow, heads[0], texts[0]) +
-                         gw_flow_box_height(flow, heads[1], texts[1]) + 2);
+  closing c = {
+      .heads = {SAY(g, "Gone wrong? Last moment to pull it apart: T+%s", apart),
+                SAY(g, "In clamps for %s", clamped)},
+      .texts = {apart_words(g),
+                SAY(g, "Last clamp on at .......... o'clock; clamps off not before .......... "
+                       "o'clock. Full strength after %s: no load before that. %s",
+                    OR(g, gw_session_duration(flow->arena, g->stage->cure_s)), next_words(g))}};
+  c.height = gw_flow_box_height(flow, c.heads[0], c.texts[0]) +
+             gw_flow_box_height(flow, c.heads[1], c.texts[1]) + 2;
+  return c;
+}
+
+static void draw_closing(glueing *g, const closing *c) {
+  gw_flow *flow = &g->flow;
+  gw_flow_need(flow, c->height);
   gw_flow_gap(flow, 2);
-  for (int i = 0; i < 2; ++i) gw_flow_box(flow, heads[i], texts[i]);
+  for (int i = 0; i < 2; ++i) gw_flow_box(flow, c->heads[i], c->texts[i]);
 }
 
 /* ---- what must lie on the bench ------------------------------------------------------- */
@@ -292,6 +345,12 @@ static const char *needed_words(glueing *g, const gw_needed *needed) {
              OR(g, gw_session_list(g->job, g->flow.arena, parts, count, true)));
 }
 
+static bool is_long(glueing *g, const gw_needed *needed) {
+  int count = 0;
+  if (needed->part < 0) gw_session_parts_of(g->job, needed, &count);
+  return count > 4;
+}
+
 static void lay_out_parts(glueing *g) {
   gw_needed *needed =
       gw_arena_alloc(g->flow.arena, (size_t)g->stage->n_joins * 2 + 1, sizeof *needed);
@@ -301,8 +360,12 @@ static void lay_out_parts(glueing *g) {
   }
   size_t count = gw_session_needs(g->job, g->index, needed);
   gw_flow_row beside = {.columns = count > 4 ? 3 : 2};
+  for (size_t i = 0; i < count; ++i) /* many letters would fill a column to the foot */
+    if (is_long(g, &needed[i]))
+      gw_flow_tick(&g->flow, gw_flow_bench(&g->flow), needed_words(g, &needed[i]));
   for (size_t i = 0; i < count; ++i)
-    gw_flow_tick_in(&g->flow, &beside, gw_flow_bench(&g->flow), needed_words(g, &needed[i]));
+    if (!is_long(g, &needed[i]))
+      gw_flow_tick_in(&g->flow, &beside, gw_flow_bench(&g->flow), needed_words(g, &needed[i]));
   gw_flow_row_end(&g->flow, &beside);
 }
 
@@ -404,7 +467,7 @@ static void tell_reading(glueing *g) {
       flow, gw_flow_bench(flow), 0,
       "Letters are parts, numbers are joints, as they are written on the wood. GLUE 6\xCC\xB2: "
       "spread joint 6\xCC\xB2. F \xE2\x86\x92 C + K (2, 7): bring F onto C and K, so that "
-      "joints 2 and 7 go together.");
+      "joints 2 and 7 go together. In the drawings a ring is at what is hidden.");
   gw_flow_text(flow, gw_flow_bench(flow), 0,
                SAY(g,
                    "The dark wedge at the left is the open time used up by the joint that has been "
@@ -439,9 +502,45 @@ static int line_of(const gw_stage *stage, int join) {
   return 0;
 }
 
+/* Of more parts than these only those round the join are drawn: the whole would
+ * be too small to find them in it. */
+enum { PARTS_IN_PICTURE = 24 };
+
+/* The parts that have a joint of this join, and, in a second pass, those that
+ * have a joint with one of them. */
+static void find_near(const gw_model *m, const gw_join *j, bool *near, bool *beside) {
+  for (int i = 0; i < j->n_joints; ++i) {
+    const gw_joint *joint = &m->joints[j->joints[i]];
+    near[gw_joint_enters(m, joint)] = near[gw_joint_receives(m, joint)] = true;
+  }
+  for (int i = 0; i < j->n_moving && j->n_joints == 0; ++i) near[j->moving[i]] = true;
+  for (int i = 0; i < m->n_joints; ++i) {
+    int a = gw_joint_enters(m, &m->joints[i]), b = gw_joint_receives(m, &m->joints[i]);
+    if (near[a]) beside[b] = true;
+    if (near[b]) beside[a] = true;
+  }
+}
+
+/* Takes out of `parts` all that is not round the join; returns how many are
+ * left. */
+static int keep_near(glueing *g, const gw_join *j, int *parts, int count) {
+  const gw_model *m = g->job->model;
+  bool *near = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *near);
+  bool *beside = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *beside);
+  int kept = 0;
+  if (near == NULL || beside == NULL) {
+    g->flow.no_memory = true;
+    return count;
+  }
+  find_near(m, j, near, beside);
+  for (int i = 0; i < count; ++i)
+    if (near[parts[i]] || beside[parts[i]]) parts[kept++] = parts[i];
+  return kept;
+}
+
 static void draw_join(glueing *g, gw_area area, int join) {
   const gw_join *j = &g->job->order->joins[join];
-  int count = j->n_moving + j->n_onto;
+  int count = j->n_moving + j->n_onto, whole = count;
   int *parts = gw_arena_alloc(g->flow.arena, (size_t)count + 1, sizeof *parts);
   if (parts == NULL) {
     g->flow.no_memory = true;
@@ -449,6 +548,7 @@ static void draw_join(glueing *g, gw_area area, int join) {
   }
   memcpy(parts, j->onto, (size_t)j->n_onto * sizeof *parts);
   memcpy(parts + j->n_onto, j->moving, (size_t)j->n_moving * sizeof *parts);
+  if (count > PARTS_IN_PICTURE) count = keep_near(g, j, parts, count);
   gw_picture picture = {.parts = parts, .n_parts = count, .moved = j->moving,
                         .n_moved = j->n_moving, .way = j->way, .letters = true,
                         .joints = j->joints, .n_joints = j->n_joints};
@@ -456,28 +556,50 @@ static void draw_join(glueing *g, gw_area area, int join) {
   double caption = gw_line_height(type);
   gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(type), area.w, type, 8,
               GW_ALIGN_LEFT,
-              SAY(g, "Line %d: %s", line_of(g->stage, join),
-                  OR(g, gw_session_join_action(g->job, g->flow.arena, join))));
+              SAY(g, "Line %d: %s%s", line_of(g->stage, join),
+                  OR(g, gw_session_join_action(g->job, g->flow.arena, join)),
+                  count < whole ? ", and what is near" : ""));
   gw_picture_draw(g->flow.page, (gw_area){area.x, area.y + caption, area.w, area.h - caption},
                   g->job, &picture);
 }
 
 static const double PICTURE_W = 56, PICTURE_H = 60, /* the least that is worth while */
+                    RICH_W = 76, RICH_H = 72,       /* where many marks stand in a picture */
                     PICTURE_MOST = 120;
+enum { RICH = 13 };
+
+/* Whether one of the pictures has many marks: a letter on each part, a number
+ * on each half. */
+static bool is_rich(const glueing *g, const int *joins, int count) {
+  for (int i = 0; i < count; ++i) {
+    const gw_join *j = &g->job->order->joins[joins[i]];
+    if (j->n_moving + j->n_onto + 2 * j->n_joints > RICH) return true;
+  }
+  return false;
+}
 
 /* Columns that make `count` pictures largest in the area, or 0. */
-static int best_columns(double width, double height, int count, double *size) {
+static int best_columns(const glueing *g, double height, int count, bool rich, double *size) {
+  double width = g->flow.body.w, least_w = rich ? RICH_W : PICTURE_W;
+  double least_h = rich ? RICH_H : PICTURE_H;
   int best = 0;
   *size = 0;
   for (int columns = 1; columns <= 4; ++columns) {
     int rows = (count + columns - 1) / columns;
     double w = width / columns, h = height / rows;
     double fits = w < h * 1.25 ? w : h * 1.25;
-    if (w < PICTURE_W || h < PICTURE_H || fits <= *size) continue;
+    if (w < least_w || h < least_h || fits <= *size) continue;
     *size = fits;
     best = columns;
   }
   return best;
+}
+
+/* How many pictures a fresh page has room for. */
+static int most_on_page(const glueing *g, double height, int count, bool rich) {
+  double size;
+  while (count > 1 && best_columns(g, height, count, rich, &size) == 0) --count;
+  return count;
 }
 
 static void draw_grid(glueing *g, const int *joins, int from, int to, int columns,
@@ -512,18 +634,19 @@ static void draw_pictures(glueing *g) {
   int count;
   const int *joins = joins_by_line(g, &count);
   if (!g->job->fit->placed || count == 0) return;
-  int columns = best_columns(flow->body.w, gw_flow_left(flow), count, &size);
+  bool rich = is_rich(g, joins, count);
+  int columns = best_columns(g, gw_flow_left(flow), count, rich, &size);
   if (columns > 0) {
     draw_grid(g, joins, 0, count, columns, gw_flow_left(flow));
     return;
   }
-  for (int from = 0; from < count;) {
-    gw_flow_page(flow);
-    int to = count;
-    double left = gw_flow_left(flow);
-    while ((columns = best_columns(flow->body.w, left, to - from, &size)) == 0 && to > from + 1)
-      --to;
-    draw_grid(g, joins, from, to, columns > 0 ? columns : 1, left);
+  gw_flow_page(flow);
+  int most = most_on_page(g, gw_flow_left(flow), count, rich), pages = (count + most - 1) / most;
+  for (int from = 0; from < count; --pages) { /* as many on each */
+    int to = from + (count - from + pages - 1) / pages;
+    if (from > 0) gw_flow_page(flow);
+    columns = best_columns(g, gw_flow_left(flow), to - from, rich, &size);
+    draw_grid(g, joins, from, to, columns > 0 ? columns : 1, gw_flow_left(flow));
     from = to;
   }
 }
@@ -538,9 +661,11 @@ static void draw_list(glueing *g) {
   g->list = true;
   if (here) column_heads(g);
   else gw_flow_page(flow);
-  draw_rows(g);
+  closing after = {.height = 0};
+  if (g->use != NULL) after = make_closing(g);
+  draw_rows(g, after.height);
   g->list = false;
-  if (g->use != NULL) draw_closing(g);
+  if (g->use != NULL) draw_closing(g, &after);
 }
 
 static void draw_stage(glueing *g) {
@@ -587,7 +712,7 @@ static void draw_none(glueing *g) {
   for (size_t i = 0; findings != NULL && i < gw_findings_count(findings); ++i) {
     const gw_finding *f = gw_findings_at(findings, i);
     if (f->severity != GW_ERROR) continue;
-    gw_flow_tick(&g->flow, gw_flow_bench(&g->flow), SAY(g, "Line %d: %s", f->line, f->words));
+    gw_flow_tick(&g->flow, gw_flow_bench(&g->flow), SAY(g, "Line %d: %s", f->line, OR(g, gw_session_finding(g->job, g->flow.arena, f))));
   }
 }
 

@@ -172,8 +172,8 @@ static void draw_sketch(label *l, gw_area f, gw_dir side) {
   gw_area area = {f.x, f.y, f.w - beside, f.h - caption};
   if (area.h < SKETCH_LEAST || area.w < SKETCH_LEAST) return;
   gw_sketch_draw(l->page, area, l->job, l->index, side);
-  gw_text_fit(l->page, f.x, f.y + f.h - 0.25 * caption, f.w - beside, GW_TYPE(type), 4,
-              GW_ALIGN_LEFT, seen_from(side));
+  gw_text_fit(l->page, f.x, f.y + f.h - 0.25 * caption, f.w - beside - 1.5 * l->k, GW_TYPE(type),
+              4, GW_ALIGN_LEFT, seen_from(side));
   draw_up(l, (gw_area){area.x + area.w, area.y, beside, f.h}, side);
 }
 

@@ -20,6 +20,7 @@ enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
 typedef struct table {
   gw_area area;
   gw_tag *tags;
+  gw_area *reach; /* of each tag: its place, its spot and the line between them */
   size_t count;
   double size;
 } table;
@@ -100,7 +101,9 @@ static double cost_beside(const gw_tag *tag, gw_area place, gw_spot start, const
 /* Whether a place lies over another one's mark. */
 static bool taken(const table *t, size_t index, gw_area place) {
   for (size_t i = 0; i < t->count; ++i)
-    if (i != index && t->tags[i].place.w > 0 && overlap(place, t->tags[i].place, GAP)) return true;
+    if (i != index && t->tags[i].place.w > 0 && overlap(place, t->reach[i], GAP) &&
+        overlap(place, t->tags[i].place, GAP))
+      return true;
   return false;
 }
 
@@ -122,6 +125,12 @@ static gw_area reach(gw_area place, gw_spot spot, bool fixed) {
   return (gw_area){x, y, right - x, bottom - y};
 }
 
+static void put(table *t, size_t index, gw_area place) {
+  gw_tag *tag = &t->tags[index];
+  tag->place = place;
+  t->reach[index] = reach(place, tag->spot, tag->fixed);
+}
+
 #define BESIDE_SPOT 0.5 /* a place so near to another's spot lies over it, mm */
 
 /* What a place costs a tag, given the others that have theirs; below 0 when it
@@ -137,9 +146,7 @@ static double cost_of(const table *t, size_t index, gw_area place, double most) 
   for (size_t i = 0; i < t->count; ++i) {
     const gw_tag *other = &t->tags[i];
     /* Most are far off, and cost nothing. */
-    if (i == index || !overlap(mine, reach(other->place, other->spot, other->fixed),
-                               2 * BESIDE_SPOT))
-      continue;
+    if (i == index || !overlap(mine, t->reach[i], 2 * BESIDE_SPOT)) continue;
     if (most > 0 && cost >= most) return -1;
     if (!other->fixed && near(place, other->spot, BESIDE_SPOT) &&
         !same_spot(other->spot, tag->spot))
@@ -196,13 +203,12 @@ static double settle(table *t, size_t index, gw_area size, double most) {
       found = place;
     }
   }
-  tag->place = found;
+  put(t, index, found);
   return found.w > 0 ? best : -1;
 }
 
 /* Any free place at all, row by row. */
 static double settle_anywhere(table *t, size_t index, gw_area size) {
-  gw_tag *tag = &t->tags[index];
   double best = -1;
   gw_area found = {0, 0, 0, 0};
   for (double y = t->area.y; y + size.h <= t->area.y + t->area.h; y += size.h / 2)
@@ -213,7 +219,7 @@ static double settle_anywhere(table *t, size_t index, gw_area size) {
       best = cost;
       found = place;
     }
-  tag->place = found;
+  put(t, index, found);
   return best;
 }
 
@@ -231,7 +237,7 @@ static bool place_all(table *t, gw_doc *doc, enum how how, double most) {
   double total = 0;
   bool all = true;
   for (size_t i = 0; i < t->count; ++i)
-    if (!t->tags[i].fixed) t->tags[i].place = (gw_area){0, 0, 0, 0};
+    put(t, i, t->tags[i].fixed ? t->tags[i].place : (gw_area){0, 0, 0, 0});
   for (int boxed = 1; boxed >= 0; --boxed)
     for (size_t i = 0; i < t->count; ++i) {
       if (t->tags[i].fixed || t->tags[i].boxed != (boxed == 1)) continue;
@@ -256,7 +262,7 @@ static bool improve(table *t, gw_doc *doc) {
     if (before.w > 0 && was < 0) continue; /* it stays where others have come too near */
     double now = settle(t, i, extent(doc, tag, t->size), was);
     if (now >= 0 && (was < 0 || now < was - 1e-6)) better = true;
-    else tag->place = before;
+    else put(t, i, before);
   }
   return better;
 }
@@ -269,12 +275,18 @@ static bool too_large(table *t, gw_doc *doc) {
 }
 
 double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most) {
-  table t = {area, tags, count, most};
+  table t = {area, tags, NULL, count, most};
   if (count == 0 || gw_doc_failed(doc)) return most;
+  t.reach = calloc(count, sizeof *t.reach);
+  if (t.reach == NULL) {
+    gw_doc_fail(doc, GW_NO_MEMORY, "memory is short");
+    return most;
+  }
   while (too_large(&t, doc)) t.size = fmax(SIZE_LEAST, t.size * 0.9);
   if (!place_all(&t, doc, PLACE_NEAR, INFINITY)) place_all(&t, doc, PLACE_ANYWHERE, INFINITY);
   for (int round = 0; round < ROUNDS; ++round)
     if (!improve(&t, doc)) break;
+  free(t.reach);
   return t.size;
 }
 

@@ -187,6 +187,58 @@ const char *gw_session_sentence(gw_arena *arena, const char *words) {
   return text;
 }
 
+static bool goes_on(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
+         c == '_' || (unsigned char)c >= 0x80;
+}
+
+/* The part of the finding whose id the words begin with, or -1. */
+static int part_at(const gw_model *m, const gw_finding *found, const char *words) {
+  int best = -1;
+  size_t most = 0;
+  for (int i = 0; i < found->n_parts; ++i) {
+    const char *id = m->parts[found->parts[i]].id;
+    size_t length = strlen(id);
+    bool ends = strncmp(words, id, length) == 0 && !goes_on(words[length]) &&
+                !(words[length] == '.' && goes_on(words[length + 1]));
+    if (!ends || length <= most) continue;
+    best = found->parts[i];
+    most = length;
+  }
+  return best;
+}
+
+/* How long the link is after which another id may come, or 0. */
+static size_t link_at(const char *words, bool in_list) {
+  static const char *const links[] = {"side of ", ", and ", ", ", " and "};
+  for (size_t i = 0; i < (in_list ? 4 : 2); ++i)
+    if (strncmp(words, links[i], strlen(links[i])) == 0) return strlen(links[i]);
+  return 0;
+}
+
+const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const gw_finding *found) {
+  const char *words = found->words, *text = "";
+  bool in_list = true; /* of ids that the sentence begins with */
+  while (words != NULL && *words != '\0' && text != NULL) {
+    int part = part_at(job->model, found, words);
+    if (part >= 0) {
+      const char *name = gw_session_part(job, arena, part);
+      if (name == NULL) return NULL;
+      text = gw_arena_printf(arena, "%s%s", text, name);
+      words += strlen(job->model->parts[part].id);
+    } else {
+      in_list = false;
+    }
+    const char *from = words;
+    size_t link = link_at(words, in_list);
+    while (link == 0 && *words != '\0') link = link_at(++words, false);
+    words += link;
+    if (text != NULL)
+      text = gw_arena_printf(arena, "%s%.*s", text, (int)(words - from), from);
+  }
+  return gw_session_sentence(arena, text);
+}
+
 const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                               const gw_step *step) {
   const char *words = step->action == GW_SPREAD ? spread_detail(job, arena, stage, step->joint)

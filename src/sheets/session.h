@@ -42,6 +42,12 @@ const char *gw_session_closer(gw_arena *arena, const char *action);
 const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                               const gw_step *step);
 
+/* A finding's sentence for the bench: part ids become names with letters, where
+ * the sentence begins with them, where it speaks of a side of them ("the up side
+ * of upper"), and where it goes on about one (", and slat1 also goes in").
+ * Other words that happen to be an id, such as "left", stay. */
+const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const gw_finding *found);
+
 /* Words with a capital at their beginning; NULL for NULL. */
 const char *gw_session_sentence(gw_arena *arena, const char *words);
 
