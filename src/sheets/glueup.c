@@ -16,6 +16,7 @@ static const double NUMBER = 9.5;     /* of the line's number */
 static const double TICK = 9.0;       /* side of a box to tick */
 static const double REAL = 18.0;      /* the blank for the real time */
 static const double GAP = 2.5;
+static const double CAPTION_LEAST = 10; /* points */
 static const double PAD = 1.0;        /* above and below what stands in a line */
 
 typedef struct glueing {
@@ -502,63 +503,77 @@ static int line_of(const gw_stage *stage, int join) {
   return 0;
 }
 
-/* Of more parts than these only those round the join are drawn: the whole would
- * be too small to find them in it. */
-enum { PARTS_IN_PICTURE = 24 };
+/* Of more parts than PARTS_IN_PICTURE only those round the join are drawn: the
+ * whole would be too small to find them in it.  In a picture of more parts than
+ * ALL_LETTERED only those that meet have their letters. */
+enum { PARTS_IN_PICTURE = 24, ALL_LETTERED = 8 };
 
-/* The parts that have a joint of this join, and, in a second pass, those that
- * have a joint with one of them. */
-static void find_near(const gw_model *m, const gw_join *j, bool *near, bool *beside) {
+/* What a picture of a join shows; arrays for each part of the model. */
+typedef struct scenery {
+  int *parts, count;
+  bool *meets;  /* has a joint of this join, or is brought without one */
+  bool *beside; /* has a joint with one of those */
+} scenery;
+
+static void find_near(const gw_model *m, const gw_join *j, scenery *s) {
   for (int i = 0; i < j->n_joints; ++i) {
     const gw_joint *joint = &m->joints[j->joints[i]];
-    near[gw_joint_enters(m, joint)] = near[gw_joint_receives(m, joint)] = true;
+    s->meets[gw_joint_enters(m, joint)] = s->meets[gw_joint_receives(m, joint)] = true;
   }
-  for (int i = 0; i < j->n_moving && j->n_joints == 0; ++i) near[j->moving[i]] = true;
+  for (int i = 0; i < j->n_moving && j->n_joints == 0; ++i) s->meets[j->moving[i]] = true;
   for (int i = 0; i < m->n_joints; ++i) {
     int a = gw_joint_enters(m, &m->joints[i]), b = gw_joint_receives(m, &m->joints[i]);
-    if (near[a]) beside[b] = true;
-    if (near[b]) beside[a] = true;
+    if (s->meets[a]) s->beside[b] = true;
+    if (s->meets[b]) s->beside[a] = true;
   }
 }
 
-/* Takes out of `parts` all that is not round the join; returns how many are
- * left. */
-static int keep_near(glueing *g, const gw_join *j, int *parts, int count) {
+static bool set_scenery(glueing *g, const gw_join *j, scenery *s) {
   const gw_model *m = g->job->model;
-  bool *near = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *near);
-  bool *beside = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *beside);
-  int kept = 0;
-  if (near == NULL || beside == NULL) {
+  int whole = j->n_moving + j->n_onto;
+  s->parts = gw_arena_alloc(g->flow.arena, (size_t)whole + 1, sizeof *s->parts);
+  s->meets = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *s->meets);
+  s->beside = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *s->beside);
+  if (s->parts == NULL || s->meets == NULL || s->beside == NULL) {
     g->flow.no_memory = true;
-    return count;
+    return false;
   }
-  find_near(m, j, near, beside);
-  for (int i = 0; i < count; ++i)
-    if (near[parts[i]] || beside[parts[i]]) parts[kept++] = parts[i];
-  return kept;
+  find_near(m, j, s);
+  for (int i = 0; i < whole; ++i) {
+    int part = i < j->n_onto ? j->onto[i] : j->moving[i - j->n_onto];
+    if (whole <= PARTS_IN_PICTURE || s->meets[part] || s->beside[part]) s->parts[s->count++] = part;
+  }
+  return true;
+}
+
+/* The line's number and what it says, or less where that is too long: the line
+ * itself has it all. */
+static const char *caption_words(glueing *g, int join, bool part_of_it, double wide) {
+  const gw_join *j = &g->job->order->joins[join];
+  int line = line_of(g->stage, join);
+  const char *near = part_of_it ? ", and what is near" : "";
+  const char *words = SAY(g, "Line %d: %s%s", line,
+                          OR(g, gw_session_join_action(g->job, g->flow.arena, join)), near);
+  if (gw_text_width(g->flow.doc, GW_TYPE_BOLD(CAPTION_LEAST), words) <= wide) return words;
+  words = SAY(g, "Line %d: joint%s %s%s", line, j->n_joints == 1 ? "" : "s",
+              OR(g, gw_session_list(g->job, g->flow.arena, j->joints, j->n_joints, false)), near);
+  if (gw_text_width(g->flow.doc, GW_TYPE_BOLD(CAPTION_LEAST), words) <= wide) return words;
+  return SAY(g, "Line %d%s", line, near);
 }
 
 static void draw_join(glueing *g, gw_area area, int join) {
   const gw_join *j = &g->job->order->joins[join];
-  int count = j->n_moving + j->n_onto, whole = count;
-  int *parts = gw_arena_alloc(g->flow.arena, (size_t)count + 1, sizeof *parts);
-  if (parts == NULL) {
-    g->flow.no_memory = true;
-    return;
-  }
-  memcpy(parts, j->onto, (size_t)j->n_onto * sizeof *parts);
-  memcpy(parts + j->n_onto, j->moving, (size_t)j->n_moving * sizeof *parts);
-  if (count > PARTS_IN_PICTURE) count = keep_near(g, j, parts, count);
-  gw_picture picture = {.parts = parts, .n_parts = count, .moved = j->moving,
+  scenery s = {.count = 0};
+  if (!set_scenery(g, j, &s)) return;
+  bool part_of_it = s.count < j->n_moving + j->n_onto;
+  gw_picture picture = {.parts = s.parts, .n_parts = s.count, .moved = j->moving,
                         .n_moved = j->n_moving, .way = j->way, .letters = true,
+                        .lettered = s.count > ALL_LETTERED ? s.meets : NULL,
                         .joints = j->joints, .n_joints = j->n_joints};
   gw_type type = GW_TYPE_BOLD(g->flow.bench);
   double caption = gw_line_height(type);
-  gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(type), area.w, type, 8,
-              GW_ALIGN_LEFT,
-              SAY(g, "Line %d: %s%s", line_of(g->stage, join),
-                  OR(g, gw_session_join_action(g->job, g->flow.arena, join)),
-                  count < whole ? ", and what is near" : ""));
+  gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(type), area.w, type,
+              CAPTION_LEAST, GW_ALIGN_LEFT, caption_words(g, join, part_of_it, area.w));
   gw_picture_draw(g->flow.page, (gw_area){area.x, area.y + caption, area.w, area.h - caption},
                   g->job, &picture);
 }

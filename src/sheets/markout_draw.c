@@ -208,14 +208,20 @@ static const char *parts_words(gw_flow *flow, const gw_sheets_job *job, int join
 }
 
 /* "Joints 5 and 8: through dovetail (N into C, N into K)". */
-static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
-                    double follows) {
+static const char *heading_words(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                                 int count) {
   const char *parts = parts_words(flow, job, joints[0]);
   for (int i = 1; i < count; ++i)
     parts = gw_flow_say(flow, "%s, %s", parts, parts_words(flow, job, joints[i]));
   const char *which = gw_joints_words(flow, job, joints, count) + 1; /* after its small j */
-  const char *words = gw_flow_say(flow, "J%s: %s (%s)", which,
-                                  gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
+  return gw_flow_say(flow, "J%s: %s (%s)", which,
+                     gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
+}
+
+/* Words that fill pages run on; other ones stand over what follows. */
+static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                    double follows) {
+  const char *words = heading_words(flow, job, joints, count);
   gw_type type = GW_TYPE_BOLD(flow->bench);
   gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
   gw_flow_text(flow, type, 0, words);
@@ -273,7 +279,9 @@ static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joint
   t.thick = mm_at(m->parts[gw_joint_receives(m, &m->joints[joint])].size[s->normal]);
   t.lap = fmax(0, t.thick - t.length);
   double across = 3 * FIGURE_WIDE + 2 * t.length + t.lap + 28;
-  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 50);
+  double words = gw_text_box_height(flow->doc, flow->body.w, GW_TYPE_BOLD(flow->bench),
+                                    heading_words(flow, job, joints, count));
+  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 45 - words);
   bool drawn = t.shown > 0 && across <= flow->body.w;
   heading(flow, job, joints, count, 12 + (drawn ? drawn_width(&t) + RULER_HIGH + 12 : 0));
   gw_flow_text(flow, GW_TYPE(10), 0, tails_words(flow, job, joint));

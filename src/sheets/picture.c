@@ -279,6 +279,7 @@ static void add_tag(drawing *d, const gw_mark *mark, gw_spot spot, bool seen, bo
 static void tag_letters(drawing *d) {
   for (int i = 0; i < d->n_parts && d->picture->letters; ++i) {
     int part = d->parts[i];
+    if (d->picture->lettered != NULL && !d->picture->lettered[part]) continue;
     const double still[3] = {0, 0, 0};
     const double *shift = d->moved[part] ? d->shift : still;
     bool seen = d->best[part].size > 0;

@@ -12,6 +12,7 @@ typedef struct gw_picture {
   int n_moved;
   gw_vec way;         /* in which they go in */
   bool letters;       /* part letters */
+  const bool *lettered; /* for each part of the model: has its letter; NULL: all */
   const int *joints;  /* joint numbers shown; NULL: none */
   int n_joints;
 } gw_picture;
