@@ -727,7 +727,9 @@ static void draw_none(glueing *g) {
   for (size_t i = 0; findings != NULL && i < gw_findings_count(findings); ++i) {
     const gw_finding *f = gw_findings_at(findings, i);
     if (f->severity != GW_ERROR) continue;
-    gw_flow_tick(&g->flow, gw_flow_bench(&g->flow), SAY(g, "Line %d: %s", f->line, OR(g, gw_session_finding(g->job, g->flow.arena, f))));
+    gw_flow_tick(&g->flow, gw_flow_bench(&g->flow),
+                 SAY(g, "Line %d: %s", f->line,
+                     OR(g, gw_session_finding(g->job, g->flow.arena, f))));
   }
 }
 

@@ -8,7 +8,6 @@
 #define LETTER_WIDE 13.0 /* column of part letters, mm */
 #define JOINTS_WIDE 27.0 /* column of joint numbers */
 #define ROW_GAP 1.0
-#define RULER_ROOM 11.0
 
 /* ---- the settings ------------------------------------------------------------------- */
 
@@ -148,7 +147,7 @@ static void layouts_head(gw_flow *flow, void *data) {
   (void)data;
   gw_flow_title(flow, "Marking out: layouts at full scale", "", "");
   gw_draw_ruler(flow->page, flow->body.x, flow->y + 4);
-  flow->y += 4 + RULER_ROOM;
+  flow->y += GW_LAYOUTS_RULER;
 }
 
 static void say_what_is_missing(gw_flow *flow, const gw_sheets_job *job) {
@@ -169,9 +168,14 @@ static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes 
   }
   say_what_is_missing(flow, job);
   draw_settings(flow, job, list);
+  if (list->count == 0)
+    gw_flow_text(flow, GW_TYPE(10.5), 0, "No joint of this piece is struck with a setting.");
+  bool waits = true;
   flow->head = layouts_head;
-  gw_flow_page(flow);
-  return gw_layouts_draw(flow, job);
+  flow->data = &waits;
+  gw_status status = gw_layouts_draw(flow, job);
+  flow->data = NULL;
+  return status;
 }
 
 gw_status gw_sheets_mark_out(const gw_sheets_job *job, const char *path, gw_error *err) {

@@ -40,12 +40,12 @@ static bool same_half(const gw_sheets_job *job, int a, int b, bool entering) {
   return true;
 }
 
-static bool same_layout(const gw_sheets_job *job, int a, int b) {
+static bool same_depths(const gw_sheets_job *job, int a, int b) {
   const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
   return job->model->joints[a].kind == job->model->joints[b].kind && sa->style == sb->style &&
          rounded(sa->depth_e) == rounded(sb->depth_e) &&
          rounded(sa->depth_r) == rounded(sb->depth_r) && sa->count == sb->count &&
-         sa->slope == sb->slope && same_half(job, a, b, true) && same_half(job, a, b, false);
+         sa->slope == sb->slope;
 }
 
 const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
@@ -109,14 +109,14 @@ static void gap_corners(const tails *t, int k, double end, double base, gw_spot 
   out[3] = (gw_spot){base, t->y + hi_base};
 }
 
-static void zigzag_across(gw_flow *flow, double x1, double x2, double y) {
+void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y) {
   gw_spot spots[9];
   for (int i = 0; i < 9; ++i)
     spots[i] = (gw_spot){x1 + (x2 - x1) * i / 8, y + (i % 2 == 0 ? 0 : i % 4 == 1 ? 1.2 : -1.2)};
   gw_draw_polyline(flow->page, TORN, spots, 9, false);
 }
 
-static void zigzag_down(gw_flow *flow, double x, double y1, double y2) {
+void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2) {
   gw_spot spots[9];
   for (int i = 0; i < 9; ++i)
     spots[i] = (gw_spot){x + (i % 2 == 0 ? 0 : i % 4 == 1 ? 1.2 : -1.2), y1 + (y2 - y1) * i / 8};
@@ -152,8 +152,8 @@ static void draw_tail_board(const tails *t) {
   gw_draw_line(t->flow->page, WOOD, end, t->y, end, t->y + high);
   gw_draw_line(t->flow->page, FINE, base, t->y, base, t->y + high);
   if (whole) gw_draw_line(t->flow->page, WOOD, end, t->y + high, far, t->y + high);
-  else zigzag_across(t->flow, end, far, t->y + high);
-  zigzag_down(t->flow, far, t->y, t->y + high);
+  else gw_layout_torn_across(t->flow, end, far, t->y + high);
+  gw_layout_torn_down(t->flow, far, t->y, t->y + high);
   gw_text_line(t->flow->page, end, t->y - 1.5, GW_TYPE(8), GW_ALIGN_LEFT, "tails");
 }
 
@@ -175,7 +175,7 @@ static void draw_pin_board(const tails *t, double x) {
   gw_draw_line(t->flow->page, WOOD, near, t->y, near, t->y + high);
   if (t->lap > 0) gw_draw_line(t->flow->page, FINE, end, t->y, end, t->y + high);
   if (t->shown == t->count) gw_draw_line(t->flow->page, WOOD, far, t->y + high, near, t->y + high);
-  else zigzag_across(t->flow, far, near, t->y + high);
+  else gw_layout_torn_across(t->flow, far, near, t->y + high);
   gw_text_line(t->flow->page, far, t->y - 1.5, GW_TYPE(8), GW_ALIGN_LEFT, "pins, on the end");
 }
 
@@ -218,12 +218,29 @@ static const char *heading_words(gw_flow *flow, const gw_sheets_job *job, const 
                      gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
 }
 
+/* The layouts begin on the page of the last settings where the first of them has
+ * room there. */
+static void begin(gw_flow *flow, double height) {
+  bool *waits = flow->data;
+  if (waits == NULL || !*waits) return;
+  *waits = false;
+  if (gw_flow_left(flow) < height + GW_LAYOUTS_HEAD) {
+    gw_flow_page(flow);
+    return;
+  }
+  gw_flow_heading(flow, "Layouts at full scale", GW_LAYOUTS_RULER);
+  gw_draw_ruler(flow->page, flow->body.x, flow->y + 4);
+  flow->y += GW_LAYOUTS_RULER;
+}
+
 /* Words that fill pages run on; other ones stand over what follows. */
-static void heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
-                    double follows) {
+void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                       double follows) {
   const char *words = heading_words(flow, job, joints, count);
   gw_type type = GW_TYPE_BOLD(flow->bench);
-  gw_flow_need(flow, gw_text_box_height(flow->doc, flow->body.w, type, words) + follows);
+  double high = gw_text_box_height(flow->doc, flow->body.w, type, words) + follows + 2;
+  begin(flow, high);
+  gw_flow_need(flow, high);
   gw_flow_text(flow, type, 0, words);
   gw_flow_need(flow, follows); /* words of a page or more have used up what was there */
 }
@@ -281,9 +298,10 @@ static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joint
   double across = 3 * FIGURE_WIDE + 2 * t.length + t.lap + 28;
   double words = gw_text_box_height(flow->doc, flow->body.w, GW_TYPE_BOLD(flow->bench),
                                     heading_words(flow, job, joints, count));
-  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 45 - words);
+  if (words > flow->body.h / 3) words = 0; /* those pages are filled by the words alone */
+  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 60 - words);
   bool drawn = t.shown > 0 && across <= flow->body.w;
-  heading(flow, job, joints, count, 12 + (drawn ? drawn_width(&t) + RULER_HIGH + 12 : 0));
+  gw_layout_heading(flow, job, joints, count, 12 + (drawn ? drawn_width(&t) + RULER_HIGH + 12 : 0));
   gw_flow_text(flow, GW_TYPE(10), 0, tails_words(flow, job, joint));
   if (!drawn || t.shown < t.count) say_all_distances(flow, job, joint);
   if (!drawn) return;
@@ -309,7 +327,8 @@ typedef struct stretch_of {
 #define STUMP 30.0  /* of what is too long, mm */
 #define BESIDE 10.0 /* of the part shown beside a half, mm */
 
-static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
+/* `drawn_whole`: what is no longer than this is not broken off. */
+static stretch_of look_along(const gw_span *span, gw_len whole, double drawn_whole, double most) {
   stretch_of s = {.whole = mm_at(whole), .lo = mm_at(span->lo),
                   .hi = mm_at(span->lo + span->size)};
   /* A draft may have a half beside its part. */
@@ -317,20 +336,23 @@ static stretch_of look_along(const gw_span *span, gw_len whole, double most) {
   s.hi = fmin(fmax(s.hi, s.lo), s.whole);
   s.from = s.lo < 2.5 * BESIDE ? 0 : s.lo - BESIDE;
   s.to = s.whole - s.hi < 2.5 * BESIDE ? s.whole : s.hi + BESIDE;
-  bool whole_length = s.from <= 0 && s.to >= s.whole && s.hi - s.lo > s.whole - 1;
-  if (whole_length && s.to > STUMP) s.to = STUMP;
+  if (s.whole <= drawn_whole) {
+    s.from = 0;
+    s.to = s.whole;
+  }
   if (s.to - s.from > most) s.to = fmax(s.from, s.lo) + STUMP; /* the rest is broken off */
   return s;
 }
 
 typedef struct plate {
   stretch_of across, down;
-  const char *title;
-  gw_len lo, size, rest;       /* across: offset, thickness, what is left */
-  gw_len near, width, beyond;  /* down */
+  const gw_half *half;
+  gw_dir down_way;   /* which way down is on the part */
+  gw_len figures[6]; /* across: offset, thickness, what is left; the same down */
+  bool same[6];      /* of all the joints that share the drawing */
 } plate;
 
-enum { ACROSS_MOST = 52, DOWN_MOST = 150 };
+enum { ACROSS_WHOLE = 76, ACROSS_MOST = 76, DOWN_WHOLE = 60, DOWN_MOST = 150 };
 
 static const char *seen_from(gw_dir side) {
   static const char *const words[6] = {"left", "right", "front", "back", "underside", "top"};
@@ -366,27 +388,54 @@ static const char *plate_title(gw_flow *flow, const gw_sheets_job *job, const gw
                      sides[gw_dir_back(down)]);
 }
 
-static plate plate_of(gw_flow *flow, const gw_sheets_job *job, int joint, bool entering) {
+static plate plate_of(const gw_sheets_job *job, int joint, bool entering) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
   const gw_half *half = &m->halves[entering ? j->entering : j->receiving];
   const gw_part *p = &m->parts[half->part];
   const gw_seating *s = &job->fit->seatings[joint];
   const gw_span *spans = entering ? s->e : s->r;
-  gw_dir across, down;
-  turn_plate(s, half->at, &across, &down);
+  plate out = {.half = half};
+  gw_dir across;
+  turn_plate(s, half->at, &across, &out.down_way);
   gw_span a = seen_span(&spans[s->narrow], p->size[s->narrow], across);
-  gw_span d = seen_span(&spans[s->run], p->size[s->run], down);
-  plate out = {.across = look_along(&a, p->size[s->narrow], ACROSS_MOST),
-               .down = look_along(&d, p->size[s->run], DOWN_MOST)};
-  out.title = plate_title(flow, job, half, down);
-  out.lo = a.lo;
-  out.size = a.size;
-  out.rest = p->size[s->narrow] - a.lo - a.size;
-  out.near = d.lo;
-  out.width = d.size;
-  out.beyond = p->size[s->run] - d.lo - d.size;
+  gw_span d = seen_span(&spans[s->run], p->size[s->run], out.down_way);
+  out.across = look_along(&a, p->size[s->narrow], ACROSS_WHOLE, ACROSS_MOST);
+  out.down = look_along(&d, p->size[s->run], DOWN_WHOLE, DOWN_MOST);
+  const gw_len figures[6] = {a.lo, a.size, p->size[s->narrow] - a.lo - a.size,
+                             d.lo, d.size, p->size[s->run] - d.lo - d.size};
+  memcpy(out.figures, figures, sizeof figures);
+  for (int i = 0; i < 6; ++i) out.same[i] = true;
   return out;
+}
+
+/* The same drawing: how much there is of the part where it is torn does not
+ * show. */
+static bool same_stretch(const stretch_of *a, const stretch_of *b) {
+  return fabs(a->lo - a->from - b->lo + b->from) < 0.01 &&
+         fabs(a->hi - a->lo - b->hi + b->lo) < 0.01 &&
+         fabs(a->to - a->from - b->to + b->from) < 0.01 && (a->from > 0) == (b->from > 0) &&
+         (a->to < a->whole) == (b->to < b->whole);
+}
+
+static bool same_plates(const gw_sheets_job *job, int a, int b) {
+  for (int i = 0; i < 2; ++i) {
+    plate of_a = plate_of(job, a, i == 0), of_b = plate_of(job, b, i == 0);
+    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down))
+      return false;
+  }
+  return true;
+}
+
+/* Notes which figures are those of all the joints. */
+static void compare_plates(const gw_sheets_job *job, const int *joints, int count, bool entering,
+                           plate *first) {
+  for (int i = 1; i < count; ++i) {
+    plate other = plate_of(job, joints[i], entering);
+    for (int k = 0; k < 6; ++k)
+      first->same[k] =
+          first->same[k] && rounded(first->figures[k]) == rounded(other.figures[k]);
+  }
 }
 
 static double on_plate(const stretch_of *s, double value) {
@@ -395,38 +444,67 @@ static double on_plate(const stretch_of *s, double value) {
 
 static void plate_edges(gw_flow *flow, const plate *p, double x, double y, double w, double h) {
   if (p->across.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x, y + h);
-  else zigzag_down(flow, x, y, y + h);
+  else gw_layout_torn_down(flow, x, y, y + h);
   if (p->across.to >= p->across.whole) gw_draw_line(flow->page, WOOD, x + w, y, x + w, y + h);
-  else zigzag_down(flow, x + w, y, y + h);
+  else gw_layout_torn_down(flow, x + w, y, y + h);
   if (p->down.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x + w, y);
-  else zigzag_across(flow, x, x + w, y);
+  else gw_layout_torn_across(flow, x, x + w, y);
   if (p->down.to >= p->down.whole) gw_draw_line(flow->page, WOOD, x, y + h, x + w, y + h);
-  else zigzag_across(flow, x, x + w, y + h);
+  else gw_layout_torn_across(flow, x, x + w, y + h);
+}
+
+/* "across: 10 + 6 + 24 mm"; "..." stands for what differs from joint to joint. */
+static const char *plate_chain(gw_flow *flow, const gw_sheets_job *job, const char *name,
+                               const plate *p, int first) {
+  char text[3][48];
+  for (int i = 0; i < 3; ++i)
+    if (p->same[first + i]) gw_figure_words(job, p->figures[first + i], text[i], sizeof text[i]);
+    else snprintf(text[i], sizeof text[i], "\xE2\x80\xA6");
+  return gw_flow_say(flow, "%s: %s + %s + %s %s%s", name, text[0], text[1], text[2],
+                     job->model->units == GW_UNITS_MM ? "mm" : "in",
+                     p->same[first] ? "" : " (see the settings)");
 }
 
 static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x, double y,
                         double w) {
-  char a[48], b[48], c[48];
-  gw_figure_words(job, p->lo, a, sizeof a);
-  gw_figure_words(job, p->size, b, sizeof b);
-  gw_length_words(job, p->rest, c, sizeof c);
   gw_text_fit(flow->page, x, y, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
-              gw_flow_say(flow, "across: %s + %s + %s", a, b, c));
-  gw_figure_words(job, p->near, a, sizeof a);
-  gw_figure_words(job, p->width, b, sizeof b);
-  gw_length_words(job, p->beyond, c, sizeof c);
+              plate_chain(flow, job, "across", p, 0));
   gw_text_fit(flow->page, x, y + 3.6, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
-              gw_flow_say(flow, "down: %s + %s + %s", a, b, c));
+              plate_chain(flow, job, "down", p, 3));
 }
 
 #define PLATE_WORDS 13.0 /* above a plate: title and two lines, mm */
 #define PLATE_WIDE 88.0
 
-static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x,
-                       double y) {
-  double w = p->across.to - p->across.from, h = p->down.to - p->down.from, top = y + PLATE_WORDS;
-  gw_text_fit(flow->page, x, y + 3.5, PLATE_WIDE - 4, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT, p->title);
-  plate_words(flow, job, p, x, y + 7.4, PLATE_WIDE - 4);
+/* Middles of dowel holes, and how far each is from the side above: evenly along
+ * the half, half a distance from either end (common practice, no source). */
+static void draw_holes(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x,
+                       double top) {
+  const gw_seating *s = &job->fit->seatings[p->half->joint];
+  double right = x + p->across.to - p->across.from, r = mm_at(s->thickness) / 2;
+  double middle = x + on_plate(&p->across, (p->across.lo + p->across.hi) / 2);
+  figure *items = gw_arena_alloc(flow->arena, (size_t)s->count + 1, sizeof *items);
+  char words[48];
+  int shown = 0;
+  if (items == NULL) {
+    flow->no_memory = true;
+    return;
+  }
+  for (int k = 0; k < s->count; ++k) {
+    gw_len at = p->figures[3] + p->figures[4] * (2 * k + 1) / (2 * s->count);
+    double y = top + mm_at(at) - p->down.from;
+    if (mm_at(at) < p->down.from || mm_at(at) > p->down.to) continue;
+    gw_draw_circle(flow->page, FINE, middle, y, r);
+    gw_draw_line(flow->page, FINE, middle - r - 1.5, y, middle + r + 1.5, y);
+    gw_draw_line(flow->page, FINE, middle, y - r - 1.5, middle, y + r + 1.5);
+    const char *text = gw_flow_say(flow, "%s", p->same[3] ? gw_figure_words(job, at, words,
+                                                                            sizeof words) : "");
+    items[shown++] = (figure){y, text};
+  }
+  draw_figures(flow, right + 1, false, items, shown);
+}
+
+static void draw_cut(gw_flow *flow, const plate *p, double x, double top) {
   double left = x + on_plate(&p->across, p->across.lo);
   double right = x + on_plate(&p->across, p->across.hi);
   double up = top + on_plate(&p->down, p->down.lo), low = top + on_plate(&p->down, p->down.hi);
@@ -435,6 +513,21 @@ static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, 
   gw_draw_line(flow->page, WOOD, right, up, right, low);
   if (p->down.lo >= p->down.from) gw_draw_line(flow->page, WOOD, left, up, right, up);
   if (p->down.hi <= p->down.to) gw_draw_line(flow->page, WOOD, left, low, right, low);
+}
+
+static bool is_dowelled(const gw_sheets_job *job, int joint) {
+  return job->model->joints[joint].kind == GW_DOWELS && job->fit->seatings[joint].count > 0 &&
+         job->fit->seatings[joint].thickness > 0;
+}
+
+static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x,
+                       double y) {
+  double w = p->across.to - p->across.from, h = p->down.to - p->down.from, top = y + PLATE_WORDS;
+  gw_text_fit(flow->page, x, y + 3.5, PLATE_WIDE - 4, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT,
+              plate_title(flow, job, p->half, p->down_way));
+  plate_words(flow, job, p, x, y + 7.4, PLATE_WIDE - 4);
+  if (is_dowelled(job, p->half->joint)) draw_holes(flow, job, p, x, top);
+  else draw_cut(flow, p, x, top);
   plate_edges(flow, p, x, top, w, h);
 }
 
@@ -442,13 +535,21 @@ static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *jo
   char depth[48], deep[48];
   const gw_seating *s = &job->fit->seatings[joints[0]];
   plate plates[2];
-  for (int i = 0; i < 2; ++i) plates[i] = plate_of(flow, job, joints[0], i == 0);
+  for (int i = 0; i < 2; ++i) {
+    plates[i] = plate_of(job, joints[0], i == 0);
+    compare_plates(job, joints, count, i == 0, &plates[i]);
+  }
   double high = fmax(plates[0].down.to - plates[0].down.from,
                      plates[1].down.to - plates[1].down.from);
-  heading(flow, job, joints, count, high + PLATE_WORDS + 10 + RULER_HIGH);
+  gw_layout_heading(flow, job, joints, count, high + PLATE_WORDS + 10 + RULER_HIGH);
   gw_length_words(job, s->depth_e, depth, sizeof depth);
   gw_length_words(job, s->depth_r, deep, sizeof deep);
-  gw_flow_text(flow, GW_TYPE(10), 0, gw_flow_say(flow, "Enters %s, cut %s deep.", depth, deep));
+  const char *words = gw_flow_say(flow, "Enters %s, cut %s deep.", depth, deep);
+  if (is_dowelled(job, joints[0]))
+    words = gw_flow_say(flow, "%d dowels %s thick, evenly along the joint; the figures are from "
+                              "the side above.", s->count,
+                        gw_length_words(job, s->thickness, depth, sizeof depth));
+  gw_flow_text(flow, GW_TYPE(10), 0, words);
   for (int i = 0; i < 2; ++i)
     draw_plate(flow, job, &plates[i], flow->body.x + i * (flow->body.w / 2), flow->y);
   flow->y += PLATE_WORDS + high + 7;
@@ -456,21 +557,32 @@ static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *jo
 
 /* ---- each layout once --------------------------------------------------------------- */
 
-typedef enum form { FORM_NONE, FORM_TAILS, FORM_STRAIGHT } form;
+typedef enum form { FORM_NONE, FORM_TAILS, FORM_STRAIGHT, FORM_SECTION } form;
 
 static form form_of(const gw_sheets_job *job, int joint) {
   const gw_seating *s = &job->fit->seatings[joint];
   gw_kind kind = job->model->joints[joint].kind;
   if (gw_tails_counted(job->model, job->fit, joint)) return FORM_TAILS;
+  if (gw_section_has(job, joint)) return FORM_SECTION;
   bool square = s->style == GW_STRAIGHT && s->narrow >= 0 && s->run >= 0;
   bool seated = s->bound[s->normal].stated;
-  if (!square || !seated || gw_kind_of(kind)->seat == GW_FACE) return FORM_NONE;
+  if (!square || !seated) return FORM_NONE;
+  if (gw_kind_of(kind)->seat == GW_FACE && !is_dowelled(job, joint)) return FORM_NONE;
   return FORM_STRAIGHT;
 }
 
 static void draw_form(gw_flow *flow, const gw_sheets_job *job, form f, const int *same, int count) {
   if (f == FORM_TAILS) draw_tails(flow, job, same, count);
+  else if (f == FORM_SECTION) gw_section_draw(flow, job, same, count);
   else draw_straight(flow, job, same, count);
+}
+
+static bool same_layout(const gw_sheets_job *job, int a, int b) {
+  form f = form_of(job, a);
+  if (f != form_of(job, b) || !same_depths(job, a, b)) return false;
+  if (f == FORM_SECTION) return gw_section_alike(job, a, b);
+  if (f == FORM_STRAIGHT) return same_plates(job, a, b);
+  return same_half(job, a, b, true) && same_half(job, a, b, false);
 }
 
 /* Gathers the joints that share the layout of the k-th in the walk. */
@@ -501,7 +613,7 @@ gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job) {
   int *same = gw_arena_alloc(flow->arena, room, sizeof *same);
   int *rest = gw_arena_alloc(flow->arena, room, sizeof *rest), n_rest = 0;
   if (done == NULL || same == NULL || rest == NULL) return GW_NO_MEMORY;
-  for (int pass = FORM_TAILS; pass <= FORM_STRAIGHT; ++pass)
+  for (int pass = FORM_TAILS; pass <= FORM_SECTION; ++pass)
     for (int k = 0; k < m->n_joints && !gw_doc_failed(flow->doc); ++k) {
       int joint = job->marks->joint_walk[k];
       if (done[joint] || (int)form_of(job, joint) != pass) continue;

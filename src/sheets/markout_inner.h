@@ -54,8 +54,27 @@ char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
 
 /* ---- layouts (markout_draw.c) ---------------------------------------------------- */
 
-/* Draws each different layout once, at full scale. */
+/* Draws each different layout once, at full scale, and names the joints that
+ * need none.  flow->data is a bool: true while the layouts have not begun. */
+#define GW_LAYOUTS_RULER 15.0 /* the line of 100 mm with what is round it, mm */
+#define GW_LAYOUTS_HEAD 26.0  /* with a heading */
 gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job);
+
+/* The heading over the layout of some joints, and `follows` mm under it. */
+void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                       double follows);
+/* Lines where a drawing is broken off. */
+void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y);
+void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);
+
+/* ---- sections (markout_section.c) ------------------------------------------------ */
+
+/* Whether a joint is drawn cut through: grooves, housings, rebates, halvings,
+ * bridles, mitres. */
+bool gw_section_has(const gw_sheets_job *job, int joint);
+/* Whether the sections of two joints are one drawing. */
+bool gw_section_alike(const gw_sheets_job *job, int a, int b);
+void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 /* "joint 5", "joints 5 and 8", "joints 1, 5 and 8". */
 const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);

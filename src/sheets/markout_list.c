@@ -247,9 +247,10 @@ static gw_status strike_tenon(const look *l) {
   bool stands_in = is_whole(l, l->s->narrow) && is_whole(l, l->s->run);
   if (!stands_in)
     GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, end, "shoulder of the %s, all round", what));
-  char on[96];
-  snprintf(on, sizeof on, "the sides square to it and %s", end);
-  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
+  bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(l->part);
+  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what,
+                       at_end ? "the end and from there down to the shoulder on both sides"
+                              : "the edge and from there down to the shoulder at both ends"));
   return strike_run_edges(l, what);
 }
 

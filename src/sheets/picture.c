@@ -12,7 +12,8 @@ static const gw_pen DETAIL = {GW_STROKE_FULL, 0.18, 0};
 static const gw_pen HIDDEN = {GW_STROKE_DASHED, 0.18, 0.35};
 
 static const double GREYS[GW_SHADES] = {[GW_SHADE_TOP] = 0.97, [GW_SHADE_FRONT] = 0.91,
-                                        [GW_SHADE_SIDE] = 0.84, [GW_SHADE_CUT] = 0.66};
+                                        [GW_SHADE_SIDE] = 0.84, [GW_SHADE_CUT] = 0.66,
+                                        [GW_SHADE_NONE] = 1};
 
 /* ---- setting out -------------------------------------------------------------------- */
 

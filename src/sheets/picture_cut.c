@@ -75,7 +75,7 @@ bool gw_cut_trace(const gw_plane *plane, const double corners[][3], int count, d
 
 /* The i-th side of a block: six of its box, then its cuts. */
 static gw_plane side_of(const gw_block *b, int i) {
-  gw_plane side = {{0, 0, 0}, 0, false};
+  gw_plane side = {.at = 0};
   if (i >= 6) return b->cuts[i - 6];
   side.n[i / 2] = i % 2 ? 1 : -1;
   side.at = i % 2 ? b->hi[i / 2] : -b->lo[i / 2];
@@ -171,7 +171,7 @@ static gw_plane mitre_plane(const gw_sheets_job *job, int joint, bool entering,
   int e = gw_joint_enters(m, j), r = gw_joint_receives(m, j), n = s->normal, q = s->second;
   double deep_n = gw_len_mm(m->parts[r].size[n]), deep_q = gw_len_mm(m->parts[e].size[q]);
   double slant = hypot(deep_n, deep_q), turn = entering ? 1 : -1;
-  gw_plane plane = {{0, 0, 0}, 0, false};
+  gw_plane plane = {.at = 0};
   if (slant <= 0) return plane;
   plane.n[n] = turn * gw_dir_sign(along_n) * deep_q / slant;
   plane.n[q] = -turn * gw_dir_sign(along_q) * deep_n / slant;

@@ -55,7 +55,7 @@ gw_view gw_view_isometric(void);
  * the front is below, from below the front is above. */
 gw_view gw_view_from(gw_dir side);
 
-enum { GW_SHADE_TOP, GW_SHADE_FRONT, GW_SHADE_SIDE, GW_SHADE_CUT, GW_SHADES };
+enum { GW_SHADE_TOP, GW_SHADE_FRONT, GW_SHADE_SIDE, GW_SHADE_CUT, GW_SHADE_NONE, GW_SHADES };
 
 enum {
   GW_CUTS_MOST = 8,     /* slanting planes of a part */
@@ -67,6 +67,7 @@ enum {
 typedef struct gw_plane {
   double n[3], at; /* n of length 1 */
   bool closed;     /* another part stands against it */
+  bool torn;       /* broken off there: without an edge */
 } gw_plane;
 
 typedef struct gw_corner {
@@ -129,6 +130,8 @@ typedef struct gw_stand {
   const bool *apart;        /* for each joint of the model: its halves are drawn
                              * apart; NULL: all of them */
   const gw_box *box;        /* where it stands when the piece has no places */
+  const gw_plane *window;   /* it is cut off at these, too */
+  int n_window;
 } gw_stand;
 
 /* How the part leans; not at all when the piece has no places. */

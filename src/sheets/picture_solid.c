@@ -454,7 +454,7 @@ static gw_status add_traces(gw_scene *scene, const double corners[4][3]) {
   for (int i = 0; i < scene->n_cuts; ++i) {
     double a[3], b[3];
     const gw_plane *cut = &scene->cuts[i];
-    if (gw_cut_trace(cut, corners, 4, a, b))
+    if (!cut->torn && gw_cut_trace(cut, corners, 4, a, b))
       GW_TRY(gw_scene_add_edge(scene, a, b, cut->closed));
   }
   return GW_OK;
@@ -609,6 +609,8 @@ gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_
     gw_tails_veil(job, stand, veils);
     scene->lean = gw_leaning_of(job, stand);
     scene->n_cuts = scene->lean.on ? 0 : gw_mitre_planes(job, stand, scene->cuts);
+    for (int i = 0; i < stand->n_window && !scene->lean.on && scene->n_cuts < GW_CUTS_MOST; ++i)
+      scene->cuts[scene->n_cuts++] = stand->window[i];
     status = fill_cells(s);
   }
   if (status == GW_OK) status = add_blocks(scene, s);

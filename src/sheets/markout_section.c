@@ -1,0 +1,379 @@
+/* markout_section.c - joints cut through, at full scale: each part is cut across
+ * its joint and seen square on, the wood white, the joint grey. */
+#include <math.h>
+#include <string.h>
+
+#include "sheets/markout_inner.h"
+#include "sheets/picture_inner.h"
+
+#define WASTE 0.85  /* grey of what is cut away or goes in, as in the other layouts */
+#define FIGURE 8.0  /* size of the figures, points */
+#define WORDS 16.6  /* above a section: title and three lines, mm */
+#define ELLIPSIS "\xE2\x80\xA6"
+#define WIDE 88.0   /* of the paper for one of the two */
+#define BESIDE 12.0 /* of the part shown beside its joint, mm */
+#define NEAR_END 25.0 /* nearer to the part's end than this, the end is shown */
+#define ACROSS_MOST 80.0
+#define DOWN_MOST 110.0
+
+/* ---- one half ----------------------------------------------------------------------- */
+
+/* Along one axis of the paper, from the part's left or upper side. */
+typedef struct stretch {
+  int axis;
+  gw_dir start;          /* the side of the part that is at the left, or above */
+  gw_len lo, size, rest; /* of the joint: before it, it, behind it */
+  double from, to;       /* what is drawn, mm */
+  double whole;
+} stretch;
+
+typedef struct section {
+  const gw_sheets_job *job;
+  const gw_half *half;
+  int joint;
+  gw_view view;
+  gw_dir side;    /* from which it is seen */
+  gw_len cut_at;  /* along that axis */
+  stretch across, down, along;
+} section;
+
+/* A bridle at a corner: each half keeps its profile along the other part. */
+static bool is_corner_bridle(const gw_sheets_job *job, const gw_half *half) {
+  return job->model->joints[half->joint].kind == GW_BRIDLE &&
+         job->fit->seatings[half->joint].style == GW_CORNER;
+}
+
+/* The axis along which the profile stays the same. */
+static int axis_along(const gw_sheets_job *job, const gw_half *half) {
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  if (is_corner_bridle(job, half)) return half->enters ? s->second : s->normal;
+  if (s->style == GW_CORNER) return 3 - s->normal - s->second;
+  if (s->style == GW_CROSS)
+    return 3 - s->normal - (int)gw_part_length_axis(&job->model->parts[half->part]);
+  return s->run;
+}
+
+static gw_box space_of(const gw_sheets_job *job, const gw_half *half) {
+  if (gw_is_mitre(job, half->joint))
+    return gw_fit_joint_box(job->fit, job->model, half->joint);
+  return gw_half_space(job, (int)(half - job->model->halves));
+}
+
+static stretch stretch_of(const gw_box *body, const gw_box *space, gw_dir start, double most) {
+  int axis = gw_dir_axis(start);
+  bool rising = gw_dir_sign(start) < 0;
+  gw_len lo = space->lo[axis] - body->lo[axis], hi = space->hi[axis] - body->lo[axis];
+  gw_len whole = body->hi[axis] - body->lo[axis];
+  lo = lo < 0 ? 0 : lo > whole ? whole : lo; /* a draft may have a half beside its part */
+  hi = hi < lo ? lo : hi > whole ? whole : hi;
+  stretch s = {.axis = axis, .start = start, .size = hi - lo, .lo = rising ? lo : whole - hi,
+               .rest = rising ? whole - hi : lo, .whole = gw_len_mm(whole)};
+  double before = gw_len_mm(s.lo), behind = gw_len_mm(s.rest);
+  s.from = before <= NEAR_END ? 0 : before - BESIDE;
+  s.to = behind <= NEAR_END ? s.whole : s.whole - behind + BESIDE;
+  if (s.to - s.from > most) s.to = s.from + most;
+  return s;
+}
+
+/* Whether the two halves are drawn each as it is for itself. */
+static bool by_itself(const gw_sheets_job *job, const gw_half *half) {
+  return job->fit->seatings[half->joint].style == GW_CROSS || is_corner_bridle(job, half);
+}
+
+/* What is above on paper: the receiving surface, so that the joint goes in from
+ * above; in halvings each part's own notch. */
+static gw_dir above_of(const gw_sheets_job *job, const gw_half *half) {
+  const gw_joint *j = &job->model->joints[half->joint];
+  return by_itself(job, half) ? half->at : job->model->halves[j->receiving].at;
+}
+
+/* What is at the left: at a corner the side from which the other part comes,
+ * else that from which the joint is nearer, on the part that receives. */
+static gw_dir left_of(const gw_sheets_job *job, const gw_half *half, int across) {
+  const gw_joint *j = &job->model->joints[half->joint];
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  bool itself = by_itself(job, half);
+  if (s->style == GW_CORNER && !itself) return gw_dir_back(job->model->halves[j->entering].at);
+  const gw_half *by = itself ? half : &job->model->halves[j->receiving];
+  gw_box body = job->fit->boxes[by->part], space = space_of(job, by);
+  gw_len lo = space.lo[across] - body.lo[across], rest = body.hi[across] - space.hi[across];
+  return gw_dir_of(across, lo <= rest ? -1 : 1);
+}
+
+/* The view with these sides above and at the left: right, up and towards the
+ * viewer make a right-handed three. */
+static gw_view view_with(gw_dir above, gw_dir left) {
+  gw_view view = {.u = {0}};
+  int right[3] = {0}, up[3] = {0};
+  right[gw_dir_axis(left)] = -gw_dir_sign(left);
+  up[gw_dir_axis(above)] = gw_dir_sign(above);
+  for (int i = 0; i < 3; ++i) {
+    view.u[i] = right[i];
+    view.v[i] = -up[i];
+    view.toward[i] = right[(i + 1) % 3] * up[(i + 2) % 3] - right[(i + 2) % 3] * up[(i + 1) % 3];
+  }
+  return view;
+}
+
+static section section_of(const gw_sheets_job *job, int joint, bool entering) {
+  const gw_joint *j = &job->model->joints[joint];
+  section s = {.job = job, .joint = joint,
+               .half = &job->model->halves[entering ? j->entering : j->receiving]};
+  gw_box body = job->fit->boxes[s.half->part], space = space_of(job, s.half);
+  int along = axis_along(job, s.half);
+  gw_dir above = above_of(job, s.half);
+  gw_dir left = left_of(job, s.half, 3 - along - (int)gw_dir_axis(above));
+  s.view = view_with(above, left);
+  s.side = gw_dir_of(along, s.view.toward[along]);
+  s.across = stretch_of(&body, &space, left, ACROSS_MOST);
+  s.down = stretch_of(&body, &space, above, DOWN_MOST);
+  s.along = stretch_of(&body, &space, gw_dir_of(along, -1), DOWN_MOST);
+  s.cut_at = body.lo[along] + s.along.lo + s.along.size / 2;
+  return s;
+}
+
+/* ---- which joints ------------------------------------------------------------------- */
+
+static bool kind_has(gw_kind kind) {
+  switch (kind) {
+    case GW_SLIDING_DOVETAIL:
+    case GW_TONGUE_GROOVE:
+    case GW_PANEL_GROOVE:
+    case GW_HOUSING:
+    case GW_REBATE:
+    case GW_HALVING:
+    case GW_DOVETAIL_HALVING:
+    case GW_BRIDLE:
+    case GW_MITRE:
+    case GW_KEYED_MITRE: return true;
+    default: return false;
+  }
+}
+
+bool gw_section_has(const gw_sheets_job *job, int joint) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  const gw_joint *j = &job->model->joints[joint];
+  if (!job->fit->placed || !kind_has(j->kind) || !s->bound[s->normal].stated) return false;
+  for (int i = 0; i < 2; ++i) {
+    const gw_half *half = &job->model->halves[i == 0 ? j->entering : j->receiving];
+    int along = axis_along(job, half);
+    if (gw_fit_slants(job->fit, half->part)) return false; /* a slanting cut is no profile */
+    if (along < 0 || along > 2 || along == (int)gw_dir_axis(above_of(job, half)))
+      return false;
+  }
+  return true;
+}
+
+/* ---- alike -------------------------------------------------------------------------- */
+
+static bool near(double a, double b) { return fabs(a - b) < 0.01; }
+
+/* The same drawing: how much there is of the part where it is torn does not
+ * show. */
+static bool same_stretch(const stretch *a, const stretch *b) {
+  return near(gw_len_mm(a->lo) - a->from, gw_len_mm(b->lo) - b->from) &&
+         near(a->to - a->from, b->to - b->from) && near(gw_len_mm(a->size), gw_len_mm(b->size)) &&
+         (a->from > 0) == (b->from > 0) && (a->to < a->whole) == (b->to < b->whole);
+}
+
+static bool is_whole(const stretch *s) { return s->lo == 0 && s->rest == 0; }
+
+bool gw_section_alike(const gw_sheets_job *job, int a, int b) {
+  const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
+  if (job->model->joints[a].kind != job->model->joints[b].kind || sa->style != sb->style ||
+      sa->slope != sb->slope)
+    return false;
+  for (int i = 0; i < 2; ++i) {
+    section of_a = section_of(job, a, i == 0), of_b = section_of(job, b, i == 0);
+    bool whole = is_whole(&of_a.along) && is_whole(&of_b.along);
+    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
+        !(whole || same_stretch(&of_a.along, &of_b.along)))
+      return false;
+  }
+  return true;
+}
+
+/* ---- the drawing -------------------------------------------------------------------- */
+
+/* The plane `mm` from the side where a stretch starts, beyond which the part is
+ * broken off. */
+static gw_plane torn_at(const section *s, const stretch *along, double mm, bool at_start) {
+  const gw_box *body = &s->job->fit->boxes[s->half->part];
+  int axis = along->axis, sign = gw_dir_sign(along->start);
+  double side = gw_len_mm(sign < 0 ? body->lo[axis] : body->hi[axis]);
+  gw_plane plane = {.torn = true};
+  plane.n[axis] = at_start ? sign : -sign;
+  plane.at = plane.n[axis] * (side - sign * mm);
+  return plane;
+}
+
+static int set_window(const section *s, gw_plane planes[5]) {
+  const stretch *both[2] = {&s->across, &s->down};
+  int count = 0, axis = gw_dir_axis(s->side);
+  for (int i = 0; i < 2; ++i) {
+    if (both[i]->from > 0) planes[count++] = torn_at(s, both[i], both[i]->from, true);
+    if (both[i]->to < both[i]->whole) planes[count++] = torn_at(s, both[i], both[i]->to, false);
+  }
+  gw_plane cut = {.at = gw_dir_sign(s->side) * gw_len_mm(s->cut_at)};
+  cut.n[axis] = gw_dir_sign(s->side);
+  planes[count++] = cut;
+  return count;
+}
+
+static double clip(const stretch *s, double value) {
+  return fmin(fmax(value, s->from), s->to) - s->from;
+}
+
+static void fill_joint(gw_flow *flow, const section *s, double x, double y) {
+  double left = clip(&s->across, gw_len_mm(s->across.lo));
+  double right = clip(&s->across, gw_len_mm(s->across.lo + s->across.size));
+  double up = clip(&s->down, gw_len_mm(s->down.lo));
+  double low = clip(&s->down, gw_len_mm(s->down.lo + s->down.size));
+  gw_fill_area(flow->page, WASTE, (gw_area){x + left, y + up, right - left, low - up});
+}
+
+/* What goes in is grey over the wood; what is cut away grey where no wood is. */
+static bool goes_in(const section *s) {
+  return s->half->enters && !gw_is_mitre(s->job, s->joint) &&
+         s->job->fit->seatings[s->joint].style != GW_CROSS;
+}
+
+static gw_status draw_wood(gw_flow *flow, const section *s, gw_scene *scene, double x, double y) {
+  gw_plane window[5];
+  gw_stand stand = {.part = s->half->part, .window = window, .n_window = set_window(s, window)};
+  GW_TRY(gw_scene_add_part(scene, s->job, &stand));
+  const gw_box *body = &s->job->fit->boxes[s->half->part];
+  double corner[3] = {0, 0, 0};
+  const stretch *both[2] = {&s->across, &s->down};
+  for (int i = 0; i < 2; ++i) {
+    int sign = gw_dir_sign(both[i]->start), axis = both[i]->axis;
+    corner[axis] = gw_len_mm(sign < 0 ? body->lo[axis] : body->hi[axis]) - sign * both[i]->from;
+  }
+  gw_spot at = gw_view_spot(&scene->view, corner);
+  gw_setting_out set = {.scale = 1, .x = x - at.x, .y = y - at.y};
+  for (size_t i = 0; i < scene->n_facets; ++i) scene->facets[i].shade = GW_SHADE_NONE;
+  GW_TRY(gw_scene_draw(flow->page, scene, &set, false, NULL));
+  if (!goes_in(s)) return GW_OK;
+  fill_joint(flow, s, x, y);
+  scene->n_facets = 0; /* its lines again */
+  return gw_scene_draw(flow->page, scene, &set, false, NULL);
+}
+
+static void draw_torn(gw_flow *flow, const section *s, double x, double y) {
+  double right = x + s->across.to - s->across.from, low = y + s->down.to - s->down.from;
+  if (s->across.from > 0) gw_layout_torn_down(flow, x, y, low);
+  if (s->across.to < s->across.whole) gw_layout_torn_down(flow, right, y, low);
+  if (s->down.from > 0) gw_layout_torn_across(flow, x, right, y);
+  if (s->down.to < s->down.whole) gw_layout_torn_across(flow, x, right, low);
+}
+
+/* ---- words -------------------------------------------------------------------------- */
+
+static const char *side_word(gw_dir side) {
+  static const char *const words[6] = {"left", "right", "front", "back", "lower", "upper"};
+  return words[side];
+}
+
+static const char *seen_from(gw_dir side) {
+  static const char *const words[6] = {"left", "right", "front", "back", "underside", "top"};
+  return words[side];
+}
+
+/* Whether all joints of one drawing have the same figures. */
+typedef struct alike { bool lo, rest; } alike;
+
+/* "across: 10 + 6 + 102 mm"; "..." stands for what differs from joint to joint. */
+static const char *chain(gw_flow *flow, const gw_sheets_job *job, const char *name,
+                         const stretch *s, alike same) {
+  char a[48], b[48], c[48];
+  const char *unit = job->model->units == GW_UNITS_MM ? "mm" : "in";
+  return gw_flow_say(flow, "%s: %s + %s + %s %s%s", name,
+                     same.lo ? gw_figure_words(job, s->lo, a, sizeof a) : ELLIPSIS,
+                     gw_figure_words(job, s->size, b, sizeof b),
+                     same.rest ? gw_figure_words(job, s->rest, c, sizeof c) : ELLIPSIS, unit,
+                     same.lo ? "" : " (see the settings)");
+}
+
+static void compare(const stretch *a, const stretch *b, alike *same) {
+  same->lo = same->lo && near(gw_len_mm(a->lo), gw_len_mm(b->lo));
+  same->rest = same->rest && near(gw_len_mm(a->rest), gw_len_mm(b->rest));
+}
+
+typedef struct places { alike across, down, along; } places;
+
+static places places_of(const gw_sheets_job *job, const int *joints, int count, bool entering) {
+  section first = section_of(job, joints[0], entering);
+  places p = {{true, true}, {true, true}, {true, true}};
+  for (int i = 1; i < count; ++i) {
+    section s = section_of(job, joints[i], entering);
+    compare(&first.across, &s.across, &p.across);
+    compare(&first.down, &s.down, &p.down);
+    compare(&first.along, &s.along, &p.along);
+  }
+  return p;
+}
+
+static void draw_words(gw_flow *flow, const section *s, const places *p, double x, double y) {
+  char element[32];
+  snprintf(element, sizeof element, "%s", s->half->element);
+  for (char *at = element; *at != '\0'; ++at)
+    if (*at == '-') *at = ' ';
+  double w = WIDE - 4;
+  gw_text_fit(flow->page, x, y + 3.5, w, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT,
+              gw_flow_say(flow, "%s on %s, cut through, seen from the %s, %s side above", element,
+                          s->job->marks->parts[s->half->part].text, seen_from(s->side),
+                          side_word(s->down.start)));
+  const char *lines[3] = {chain(flow, s->job, "across", &s->across, p->across),
+                          chain(flow, s->job, "down", &s->down, p->down),
+                          is_whole(&s->along)
+                              ? "right through"
+                              : chain(flow, s->job,
+                                      gw_flow_say(flow, "along, from the %s side",
+                                                  side_word(s->along.start)),
+                                      &s->along, p->along)};
+  for (int i = 0; i < 3; ++i)
+    gw_text_fit(flow->page, x, y + 7.4 + 3.6 * i, w, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT, lines[i]);
+}
+
+static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  char depth[48], deep[48], slope[48];
+  const gw_seating *s = &job->fit->seatings[joint];
+  const gw_joint *j = &job->model->joints[joint];
+  gw_length_words(job, s->depth_e, depth, sizeof depth);
+  gw_length_words(job, s->depth_r, deep, sizeof deep);
+  if (gw_is_mitre(job, joint)) {
+    const gw_part *e = &job->model->parts[gw_joint_enters(job->model, j)];
+    const gw_part *r = &job->model->parts[gw_joint_receives(job->model, j)];
+    gw_length_words(job, r->size[s->normal], depth, sizeof depth);
+    gw_length_words(job, e->size[s->second], deep, sizeof deep);
+    return gw_flow_say(flow, "The slant runs back %s over %s.", depth, deep);
+  }
+  if (s->style == GW_CROSS)
+    return gw_flow_say(flow, "Notches %s and %s deep.", depth, deep);
+  return gw_flow_say(flow, "Enters %s, cut %s deep%s%s.", depth, deep,
+                     s->slope > 0 ? "; both flanks slope " : "",
+                     s->slope > 0 ? gw_slope_words(s->slope, slope, sizeof slope) : "");
+}
+
+void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  section both[2];
+  double high = 0;
+  for (int i = 0; i < 2; ++i) {
+    both[i] = section_of(job, joints[0], i == 0);
+    high = fmax(high, both[i].down.to - both[i].down.from);
+  }
+  gw_layout_heading(flow, job, joints, count, high + WORDS + 8);
+  gw_flow_text(flow, GW_TYPE(10), 0, joint_words(flow, job, joints[0]));
+  for (int i = 0; i < 2; ++i) {
+    double x = flow->body.x + i * (flow->body.w / 2), y = flow->y + WORDS;
+    places p = places_of(job, joints, count, i == 0);
+    draw_words(flow, &both[i], &p, x, flow->y);
+    if (!goes_in(&both[i])) fill_joint(flow, &both[i], x, y);
+    gw_scene scene = {.view = both[i].view};
+    gw_status status = draw_wood(flow, &both[i], &scene, x, y);
+    gw_scene_clear(&scene);
+    gw_doc_fail(flow->doc, status, "memory is short");
+    draw_torn(flow, &both[i], x, y);
+  }
+  flow->y += WORDS + high + 7;
+}
