@@ -453,13 +453,14 @@ static void plate_edges(gw_flow *flow, const plate *p, double x, double y, doubl
   else gw_layout_torn_across(flow, x, x + w, y + h);
 }
 
-/* "across: 10 + 6 + 24 mm"; "..." stands for what differs from joint to joint. */
+/* "across: 10 + 6 + 24 mm"; of joints that share a drawing a
+ * figure may vary. */
 static const char *plate_chain(gw_flow *flow, const gw_sheets_job *job, const char *name,
                                const plate *p, int first) {
   char text[3][48];
   for (int i = 0; i < 3; ++i)
     if (p->same[first + i]) gw_figure_words(job, p->figures[first + i], text[i], sizeof text[i]);
-    else snprintf(text[i], sizeof text[i], "\xE2\x80\xA6");
+    else snprintf(text[i], sizeof text[i], "varies");
   return gw_flow_say(flow, "%s: %s + %s + %s %s%s", name, text[0], text[1], text[2],
                      job->model->units == GW_UNITS_MM ? "mm" : "in",
                      p->same[first] ? "" : " (see the settings)");

@@ -9,7 +9,6 @@
 #define WASTE 0.85  /* grey of what is cut away or goes in, as in the other layouts */
 #define FIGURE 8.0  /* size of the figures, points */
 #define WORDS 16.6  /* above a section: title and three lines, mm */
-#define ELLIPSIS "\xE2\x80\xA6"
 #define WIDE 88.0   /* of the paper for one of the two */
 #define BESIDE 12.0 /* of the part shown beside its joint, mm */
 #define NEAR_END 25.0 /* nearer to the part's end than this, the end is shown */
@@ -282,15 +281,16 @@ static const char *seen_from(gw_dir side) {
 /* Whether all joints of one drawing have the same figures. */
 typedef struct alike { bool lo, rest; } alike;
 
-/* "across: 10 + 6 + 102 mm"; "..." stands for what differs from joint to joint. */
+/* "across: 10 + 6 + 102 mm"; of joints that share a drawing a figure
+ * may vary. */
 static const char *chain(gw_flow *flow, const gw_sheets_job *job, const char *name,
                          const stretch *s, alike same) {
   char a[48], b[48], c[48];
   const char *unit = job->model->units == GW_UNITS_MM ? "mm" : "in";
   return gw_flow_say(flow, "%s: %s + %s + %s %s%s", name,
-                     same.lo ? gw_figure_words(job, s->lo, a, sizeof a) : ELLIPSIS,
+                     same.lo ? gw_figure_words(job, s->lo, a, sizeof a) : "varies",
                      gw_figure_words(job, s->size, b, sizeof b),
-                     same.rest ? gw_figure_words(job, s->rest, c, sizeof c) : ELLIPSIS, unit,
+                     same.rest ? gw_figure_words(job, s->rest, c, sizeof c) : "varies", unit,
                      same.lo ? "" : " (see the settings)");
 }
 

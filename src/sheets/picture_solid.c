@@ -105,7 +105,7 @@ void gw_lean_point(const gw_leaning *lean, double p[3]) {
 /* The plane of a block's side that was square to a level axis. */
 static gw_plane leaning_side(const gw_leaning *lean, int axis, double at, int sign) {
   double slope = slope_at(lean, axis, at), length = sqrt(1 + slope * slope);
-  gw_plane plane = {{0, 0, 0}, sign * (at - slope * lean->level) / length, true};
+  gw_plane plane = {.at = sign * (at - slope * lean->level) / length, .closed = true};
   plane.n[axis] = sign / length;
   plane.n[GW_Z] = -sign * slope / length;
   return plane;
