@@ -140,10 +140,10 @@ static void at_height_of(const fitting *f, int joint, gw_box *e, gw_box *r) {
   *r = gw_solid_section(&of_r, height);
 }
 
-/* To a tenth of a millimetre: between parts that lean nothing is round. */
-static gw_len as_measured(gw_len length) {
-  const gw_len step = GW_MM / 10;
-  return (length + (length < 0 ? -step : step) / 2) / step * step;
+/* As fine as a rule is read: a tenth of a millimetre, or the 64th of an inch. */
+static gw_len as_read(const fitting *f, gw_len length) {
+  const gw_len step = f->job->model->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
+  return (length < 0 ? -1 : 1) * ((llabs(length) + step / 2) / step * step);
 }
 
 /* Where the entering part lies on the receiving one along an axis, from the
@@ -154,11 +154,7 @@ static const char *lies(fitting *f, int joint, int axis) {
   gw_box e = fit->boxes[gw_joint_enters(m, &m->joints[joint])];
   gw_box r = fit->boxes[gw_joint_receives(m, &m->joints[joint])];
   if (fit->slants != NULL) at_height_of(f, joint, &e, &r);
-  gw_len low = e.lo[axis] - r.lo[axis], high = r.hi[axis] - e.hi[axis];
-  if (fit->slants != NULL) {
-    low = as_measured(low);
-    high = as_measured(high);
-  }
+  gw_len low = as_read(f, e.lo[axis] - r.lo[axis]), high = as_read(f, r.hi[axis] - e.hi[axis]);
   if (low == 0 && high == 0)
     return SAY(f, "flush at %s and %s", SIDES[2 * axis], SIDES[2 * axis + 1]);
   bool upper = llabs(high) < llabs(low);
@@ -166,8 +162,9 @@ static const char *lies(fitting *f, int joint, int axis) {
   const char *side = SIDES[2 * axis + upper];
   if (off == 0) return SAY(f, "flush at the %s", side);
   const char *text = OR(f, gw_session_length(f->job, f->flow.arena, llabs(off)));
-  return off > 0 ? SAY(f, "%s from the %s", text, side)
-                 : SAY(f, "%s proud at the %s", text, side);
+  if (off > 0) return SAY(f, "%s from the %s", text, side);
+  bool crosses = f->job->fit->seatings[joint].style == GW_CROSS;
+  return SAY(f, "%s %s at the %s", text, crosses ? "beyond it" : "proud", side);
 }
 
 static const char *insets(fitting *f, int joint) {
@@ -185,7 +182,8 @@ static const char *depth_words(fitting *f, int joint) {
   const gw_kind_row *kind = gw_kind_of(f->job->model->joints[joint].kind);
   if (f->job->fit == NULL || !placed(f)) return "";
   const gw_seating *s = &f->job->fit->seatings[joint];
-  if (s->depth_e <= 0) return "; faces meet without a gap";
+  if (s->depth_e <= 0 || kind->seat == GW_FACE)
+    return "; faces meet without a gap";
   const char *deep = OR(f, gw_session_length(f->job, f->flow.arena, s->depth_e));
   if (kind->seat == GW_FLOAT)
     return SAY(f, "; %s in; dry, moves by hand", deep);

@@ -588,7 +588,9 @@ enum { RICH = 13 };
 static bool is_rich(const glueing *g, const int *joins, int count) {
   for (int i = 0; i < count; ++i) {
     const gw_join *j = &g->job->order->joins[joins[i]];
-    if (j->n_moving + j->n_onto + 2 * j->n_joints > RICH) return true;
+    int parts = j->n_moving + j->n_onto, letters = 2 * j->n_joints;
+    if (parts <= ALL_LETTERED || parts < letters) letters = parts;
+    if (letters + 2 * j->n_joints > RICH) return true;
   }
   return false;
 }

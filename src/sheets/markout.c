@@ -171,9 +171,8 @@ static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes 
   if (list->count == 0)
     gw_flow_text(flow, GW_TYPE(10.5), 0, "No joint of this piece is struck with a setting.");
   bool waits = true;
-  flow->head = layouts_head;
   flow->data = &waits;
-  gw_status status = gw_layouts_draw(flow, job);
+  gw_status status = gw_layouts_draw(flow, job, layouts_head);
   flow->data = NULL;
   return status;
 }

@@ -600,20 +600,30 @@ static int gather(const gw_sheets_job *job, int k, bool *done, int *same) {
   return count;
 }
 
-static void say_rest(gw_flow *flow, const gw_sheets_job *job, const int *rest, int count) {
-  if (count == 0) return;
+/* Before the layouts, so that it does not stand on a page by itself. */
+static gw_status say_rest(gw_flow *flow, const gw_sheets_job *job) {
+  int *rest = gw_arena_alloc(flow->arena, (size_t)job->model->n_joints + 1, sizeof *rest);
+  int count = 0;
+  if (rest == NULL) return GW_NO_MEMORY;
+  for (int k = 0; k < job->model->n_joints; ++k)
+    if (form_of(job, job->marks->joint_walk[k]) == FORM_NONE)
+      rest[count++] = job->marks->joint_walk[k];
+  if (count == 0) return GW_OK;
+  gw_flow_gap(flow, 2);
   gw_flow_text(flow, GW_TYPE(10), 0,
                gw_flow_say(flow, "No drawing is needed for %s: the settings alone give them.",
                            gw_joints_words(flow, job, rest, count)));
+  return GW_OK;
 }
 
-gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job) {
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head) {
   const gw_model *m = job->model;
   size_t room = (size_t)m->n_joints + 1;
   bool *done = gw_arena_alloc(flow->arena, room, sizeof *done);
   int *same = gw_arena_alloc(flow->arena, room, sizeof *same);
-  int *rest = gw_arena_alloc(flow->arena, room, sizeof *rest), n_rest = 0;
-  if (done == NULL || same == NULL || rest == NULL) return GW_NO_MEMORY;
+  if (done == NULL || same == NULL) return GW_NO_MEMORY;
+  GW_TRY(say_rest(flow, job));
+  flow->head = head;
   for (int pass = FORM_TAILS; pass <= FORM_SECTION; ++pass)
     for (int k = 0; k < m->n_joints && !gw_doc_failed(flow->doc); ++k) {
       int joint = job->marks->joint_walk[k];
@@ -621,8 +631,5 @@ gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job) {
       int count = gather(job, k, done, same);
       draw_form(flow, job, (form)pass, same, count);
     }
-  for (int k = 0; k < m->n_joints; ++k)
-    if (!done[job->marks->joint_walk[k]]) rest[n_rest++] = job->marks->joint_walk[k];
-  say_rest(flow, job, rest, n_rest);
   return GW_OK;
 }

@@ -54,11 +54,12 @@ char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
 
 /* ---- layouts (markout_draw.c) ---------------------------------------------------- */
 
-/* Draws each different layout once, at full scale, and names the joints that
- * need none.  flow->data is a bool: true while the layouts have not begun. */
 #define GW_LAYOUTS_RULER 15.0 /* the line of 100 mm with what is round it, mm */
 #define GW_LAYOUTS_HEAD 26.0  /* with a heading */
-gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job);
+/* Names the joints that need no layout, then draws each different layout once,
+ * at full scale, on pages that begin with `head`.  flow->data is a bool: true
+ * while the layouts have not begun. */
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head);
 
 /* The heading over the layout of some joints, and `follows` mm under it. */
 void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,

@@ -210,7 +210,7 @@ static int part_at(const gw_model *m, const gw_finding *found, const char *words
 
 /* How long the link is after which another id may come, or 0. */
 static size_t link_at(const char *words, bool in_list) {
-  static const char *const links[] = {"side of ", ", and ", ", ", " and "};
+  static const char *const links[] = {" of ", ", and ", ", ", " and "};
   for (size_t i = 0; i < (in_list ? 4 : 2); ++i)
     if (strncmp(words, links[i], strlen(links[i])) == 0) return strlen(links[i]);
   return 0;

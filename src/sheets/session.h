@@ -43,8 +43,8 @@ const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const g
                               const gw_step *step);
 
 /* A finding's sentence for the bench: part ids become names with letters, where
- * the sentence begins with them, where it speaks of a side of them ("the up side
- * of upper"), and where it goes on about one (", and slat1 also goes in").
+ * the sentence begins with them, where it speaks of something of theirs ("the up
+ * side of upper"), and where it goes on about one (", and slat1 also goes in").
  * Other words that happen to be an id, such as "left", stay. */
 const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const gw_finding *found);
 

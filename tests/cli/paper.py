@@ -12,6 +12,8 @@ For each project and a piece in inches, on A4 and on US Letter:
     the piece, and no other large number is;
   - the ruler of a page that says it is 100 mm long is, in the page's operators,
     and drawings at full size have the sizes of the project;
+  - what is said after a timed list stands under lines of it, a heading of a layout
+    over its drawing, and what to look out for names parts, with their letters;
   - a second run, in another folder, language and time zone, gives the same bytes.
 Then four copies of a piece: each mark stands on two labels with each of the four
 signs, each part's letter on one, and no label is without its sign.
@@ -38,8 +40,11 @@ RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
 # Thickness and width of tenons and mortises in mm, as the projects state them:
 # they are grey in the drawings at full size.
-FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110)], "side-table": [(6, 28), (6, 100)],
-             "wharf-stool-inch": [(6.35, 38.1)]}
+# So are, where a joint is cut through, its housing, rebate, groove or notch.
+FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110), (8, 10)],
+             "side-table": [(6, 28), (6, 100), (5, 6)],
+             "study-bookcase": [(7, 20), (8, 8), (10, 20)], "gallery-frame": [(8, 12), (45, 45)],
+             "coat-rack": [(14, 60), (14, 70)], "wharf-stool-inch": [(6.35, 38.1)]}
 
 passed, failures = 0, []
 
@@ -241,6 +246,26 @@ def content(path):
         return file.read()
 
 
+def check_together(sheets, ids, what):
+    """What belongs together is on one page."""
+    texts = {os.path.basename(pdf): printed.run("pdftotext", "-q", "-layout", pdf, "-").decode()
+             for pdf in sheets}
+    for number, page in enumerate(texts["glue-up.pdf"].split("\f")[:-1], 1):
+        expect("Gone wrong?" not in page or re.search(r"\bdo +start", page),
+               "%s: glue-up, page %d: what is said after the list stands alone" % (what, number))
+    for number, page in enumerate(texts["marking-out.pdf"].split("\f")[:-1], 1):
+        headings = re.findall(r"^Joints? .*: [a-z ]+ \(", page, flags=re.M)
+        drawn = re.findall(r"^ *(?:Enters|Notches|The slant|\d+ (?:tail|finger|dowel))", page,
+                           flags=re.M)
+        expect(len(headings) == len(drawn), "%s: marking out, page %d: %d headings, %d layouts" %
+               (what, number, len(headings), len(drawn)))
+    for words in re.split(r"!\d+ ", " ".join(texts["dry-fit.pdf"].split()))[1:]:
+        listed = re.match(r"([^:;]*?)(?: and \d+ more)? could be mixed up", words)
+        for name in re.split(r", ", listed[1]) if listed else []:
+            expect(name not in ids and re.search(r"\([A-Z]+\)$", name),
+                   "%s: dry fit: a part without its letter: %s" % (what, name))
+
+
 def check_full_size(name, pages, what):
     drawn = {tuple(sorted((round(p.wide, 2), round(p.high, 2)))) for paths in pages for p in paths
              if p.how == "f" and 0 < p.grey < 1}
@@ -254,6 +279,8 @@ def check_piece(program, piece, paper):
     with tempfile.TemporaryDirectory() as folder:
         sheets = printed.print_piece(program, piece, paper, os.path.join(folder, "first"))
         again = bytes_again(program, piece, paper, folder)
+        ids = set(re.findall(r'<part id="([^"]+)"', content(piece).decode()))
+        check_together(sheets, ids, "%s on %s" % (name, paper))
         for pdf, second in zip(sheets, again):
             what = "%s on %s, %s" % (name, paper, os.path.basename(pdf))
             expect(content(pdf) == content(second), "%s: other bytes the second time" % what)
