@@ -469,15 +469,21 @@ static void rehearsal_line(fitting *f, const char *first, const char *start, con
   flow->y += ROW;
 }
 
+/* The box to sign, and the white over it: it does not stand on a page without
+ * lines of the rehearsal. */
+static const double SIGN_HIGH = 24, SIGN_GAP = 4;
+
 static void rehearse_stage(fitting *f, int index) {
   const gw_stage *stage = &f->job->clock->stages[index];
   char start[GW_TIME_TEXT], takes[GW_TIME_TEXT];
-  gw_flow_need(&f->flow, 5 * ROW);
+  double sign = index + 1 == f->job->clock->n_stages ? SIGN_HIGH + SIGN_GAP : 0;
+  double after = stage->glue < 0 ? sign : 0; /* else the sums come between */
+  gw_flow_need(&f->flow, 5 * ROW + (stage->n_steps < 3 ? after : 0));
   rehearsal_line(f, SAY(f, "Stage %d%s", index + 1, stage->glue < 0 ? ", dry" : ""), "start",
                  "takes", true);
   for (int i = 0; i < stage->n_steps; ++i) {
     const gw_step *step = &stage->steps[i];
-    gw_flow_need(&f->flow, (i + 2 == stage->n_steps ? 2 : 1) * ROW);
+    gw_flow_need(&f->flow, i + 2 == stage->n_steps ? 2 * ROW + after : ROW);
     gw_time_text(step->start_s, start, sizeof start);
     gw_time_text(step->end_s - step->start_s, takes, sizeof takes);
     const char *who = f->job->model->shop.hands > 1
@@ -490,7 +496,7 @@ static void rehearse_stage(fitting *f, int index) {
   }
   if (stage->glue < 0) return;
   const gw_glue_use *use = &f->job->clock->uses[stage->glue];
-  gw_flow_need(&f->flow, 2 * ROW);
+  gw_flow_need(&f->flow, 2 * ROW + sign);
   gw_time_text(stage->end_s, start, sizeof start);
   rehearsal_line(f, "All clamped and checked at", start, "", false);
   gw_time_text(stage->wet_s, start, sizeof start);
@@ -518,9 +524,9 @@ static void sign_off(fitting *f) {
                 "Put the project right, print the sheets again, and throw these away.");
     return;
   }
-  const double height = 24;
-  gw_flow_need(flow, height + 4);
-  gw_flow_gap(flow, 4);
+  const double height = SIGN_HIGH;
+  gw_flow_need(flow, height + SIGN_GAP);
+  gw_flow_gap(flow, SIGN_GAP);
   gw_area area = {flow->body.x, flow->y, flow->body.w, height};
   gw_draw_area(flow->page, GW_PEN_THICK, area);
   gw_text_line(flow->page, area.x + 3, area.y + 8.5, GW_TYPE_BOLD(18), GW_ALIGN_LEFT,

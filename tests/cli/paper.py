@@ -259,6 +259,9 @@ def check_together(sheets, ids, what):
                            flags=re.M)
         expect(len(headings) == len(drawn), "%s: marking out, page %d: %d headings, %d layouts" %
                (what, number, len(headings), len(drawn)))
+    for page in texts["dry-fit.pdf"].split("\f")[:-1]:
+        expect("Every line is ticked" not in page or re.search(r"\d:\d\d", page),
+               "%s: dry fit: the box to sign stands alone" % what)
     for words in re.split(r"!\d+ ", " ".join(texts["dry-fit.pdf"].split()))[1:]:
         listed = re.match(r"([^:;]*?)(?: and \d+ more)? could be mixed up", words)
         for name in re.split(r", ", listed[1]) if listed else []:
