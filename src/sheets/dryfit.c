@@ -106,8 +106,10 @@ static const char *equal_words(fitting *f, const gw_equal *equal) {
   for (int i = 0; i < equal->count; ++i)
     names = SAY(f, "%s%s%s", names, i == 0 ? "" : i + 1 == equal->count ? " and " : ", ",
                 OR(f, gw_session_part(f->job, f->flow.arena, equal->parts[i])));
-  return SAY(f, "%s: %s%s", names, equal->shoulders ? "between the shoulders " : "",
-             OR(f, gw_session_length(f->job, f->flow.arena, equal->length)));
+  bool aslant = equal->axis != GW_Z && placed(f) && gw_fit_slants(f->job->fit, equal->parts[0]);
+  return SAY(f, "%s: %s%s%s", names, equal->shoulders ? "between the shoulders " : "",
+             OR(f, gw_session_length(f->job, f->flow.arena, equal->length)),
+             aslant ? ", midway up" : "");
 }
 
 static void lengths(fitting *f) {
@@ -267,21 +269,23 @@ static void joints(fitting *f) {
 static const char *opening_name(fitting *f, const gw_opening *o) {
   static const char *const seen[3] = {"from the side", "from the front", "from above"};
   const gw_model *m = f->job->model;
+  const char *edges = o->edges ? " along the upper edges" : "";
   if (o->outside)
-    return SAY(f, "%s%s, over the outer corners, seen %s", o->group >= 0 ? "The " : "The whole",
-               o->group >= 0 ? m->groups[o->group].name : "", seen[o->axis]);
+    return SAY(f, "%s%s, over the outer corners%s, seen %s", o->group >= 0 ? "The " : "The whole",
+               o->group >= 0 ? m->groups[o->group].name : "", edges, seen[o->axis]);
   const char *names = "";
   for (int i = 0; i < 4; ++i)
     names = SAY(f, "%s%s%s", names, i == 0 ? "" : i == 3 ? " and " : ", ",
                 OR(f, gw_session_part(f->job, f->flow.arena, o->parts[i])));
-  return SAY(f, "Inside %s%s, seen %s", names, o->posts ? ", from corner post to corner post" : "",
-             seen[o->axis]);
+  return SAY(f, "Inside %s%s%s, seen %s", names, o->posts ? ", from corner post to corner post" : "",
+             edges, seen[o->axis]);
 }
 
 /* "720 x 380 mm" */
 static const char *sides_words(fitting *f, const gw_opening *o) {
   char w[GW_LEN_TEXT];
-  gw_len_text(o->hi[0] - o->lo[0], f->job->model->units, w, sizeof w);
+  gw_len wide = o->hi[0] - o->lo[0];
+  gw_len_text(o->edges ? as_measured(wide) : wide, f->job->model->units, w, sizeof w);
   return SAY(f, "%s \xC3\x97 %s", w,
              OR(f, gw_session_length(f->job, f->flow.arena, o->hi[1] - o->lo[1])));
 }

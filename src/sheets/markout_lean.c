@@ -81,7 +81,7 @@ static const char *longer_edge(int32_t slope, int sign) {
 static gw_status aslant_end(const leaning *l, int length, int sign, const char *which) {
   int32_t slope = l->slant->side[gw_dir_of(length, sign)];
   return angle(l, gw_lean_slant(l->part->lean[1 - length], slope),
-               "%s, with shoulders, on %s: the %s edge is the longer", which,
+               "%s, with shoulders and baselines, on %s: the %s edge is the longer", which,
                pair_words(l->part, 1 - length), longer_edge(slope, sign));
 }
 
@@ -100,7 +100,7 @@ static gw_status aslant_ends(const leaning *l, int length) {
 static gw_status level_edges(const leaning *l, int length) {
   int32_t lean = l->part->lean[1 - length];
   return angle(l, gw_lean_degrees(lean),
-               "upper and lower edges, planed level: the %s side is the higher at both",
+               "upper and lower edges, planed level: the %s face is the higher at both",
                higher(lean, 1 - length));
 }
 

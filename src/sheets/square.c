@@ -35,17 +35,20 @@ enum { MAX_WOOD = 24 };
 /* A slice thinner than this is not looked at. */
 static const gw_len SLICE = 3 * GW_MM;
 
+/* `box` holds along the axis; of what leans, looked at from above, at the slice. */
 typedef struct piece_of_wood {
   gw_box box;
   int part;
+  gw_solid solid;
 } piece_of_wood;
 
 /* One group seen along one axis; `cells` is the section, us by vs. */
 typedef struct section {
   const gw_model *m;
-  const piece_of_wood *wood;
+  piece_of_wood *wood;
   size_t n_wood;
   int axis, across[2], group;
+  bool edges;     /* the slice is at the upper edges of what leans */
   gw_len *lines[2];
   int n_lines[2]; /* cells are one fewer */
   int *cells;     /* part, EMPTY, or from FIRST_MARK down: which void it is of */
@@ -72,7 +75,9 @@ static int distinct(gw_len *values, int count) {
   return kept;
 }
 
+/* A section that is not level cuts leaning wood in no rectangle: see frames. */
 static bool in_slice(const section *s, size_t i, gw_len at) {
+  if (s->axis != GW_Z && gw_solid_slants(&s->wood[i].solid)) return false;
   return s->wood[i].box.lo[s->axis] <= at && s->wood[i].box.hi[s->axis] > at;
 }
 
@@ -242,7 +247,7 @@ static int part_beside(const section *s, const cells *inner, int k, bool far_sid
 
 static gw_status keep_void(const section *s, int mark, list *found, bool *any) {
   cells inner;
-  gw_opening o = {.axis = s->axis, .group = s->group};
+  gw_opening o = {.axis = s->axis, .group = s->group, .edges = s->edges};
   if (!rectangular(s, mark, &inner, &o.posts)) {
     cells b;
     bounds_of(s, mark, &b);
@@ -269,7 +274,7 @@ static double area_of(const gw_opening *o) {
 static void take_outside(const section *s, gw_opening *largest) {
   int u = width_of(s) - 1, v = s->n_lines[1] - 2;
   if (*cell(s, 0, 0) < 0 || *cell(s, u, 0) < 0 || *cell(s, 0, v) < 0 || *cell(s, u, v) < 0) return;
-  gw_opening o = {.axis = s->axis, .group = s->group, .outside = true, .parts = {-1, -1, -1, -1}};
+  gw_opening o = {.axis = s->axis, .group = s->group, .edges = s->edges, .outside = true, .parts = {-1, -1, -1, -1}};
   for (int k = 0; k < 2; ++k) {
     o.lo[k] = s->lines[k][0];
     o.hi[k] = s->lines[k][s->n_lines[k] - 1];
@@ -294,7 +299,19 @@ static gw_status look_at(section *s, gw_len at, list *found, gw_opening *largest
   return GW_OK;
 }
 
-/* Every slice between two neighbouring faces. */
+/* Takes level sections of what leans; false when nothing does in this slice. */
+static bool lean_to(section *s, gw_len at) {
+  bool any = false;
+  for (size_t i = 0; i < s->n_wood && s->axis == GW_Z; ++i) {
+    if (!gw_solid_slants(&s->wood[i].solid) || !in_slice(s, i, at)) continue;
+    s->wood[i].box = gw_solid_section(&s->wood[i].solid, at);
+    any = true;
+  }
+  return any;
+}
+
+/* Every slice between two neighbouring faces: midway, but along the upper edges
+ * of what leans, where a tape can be laid. */
 static gw_status look_along(section *s, gw_len *faces, list *found) {
   int n = 0;
   for (size_t i = 0; i < s->n_wood; ++i) {
@@ -304,8 +321,11 @@ static gw_status look_along(section *s, gw_len *faces, list *found) {
   n = distinct(faces, n);
   gw_opening largest = {0};
   for (int i = 0; i + 1 < n; ++i)
-    if (faces[i + 1] - faces[i] >= SLICE)
-      GW_TRY(look_at(s, faces[i] + (faces[i + 1] - faces[i]) / 2, found, &largest));
+    if (faces[i + 1] - faces[i] >= SLICE) {
+      s->edges = lean_to(s, faces[i + 1] - 1);
+      GW_TRY(look_at(s, s->edges ? faces[i + 1] - 1 : faces[i] + (faces[i + 1] - faces[i]) / 2, found,
+                     &largest));
+    }
   return largest.outside ? keep(found, &largest) : GW_OK;
 }
 
@@ -313,9 +333,9 @@ static size_t gather_group(const gw_model *m, const gw_fit *fit, int group, piec
   size_t count = 0;
   gw_solid solids[MAX_WOOD];
   for (int i = 0; i < m->n_parts; ++i) {
-    if (m->parts[i].group != group || gw_fit_slants(fit, i)) continue; /* see frames */
+    if (m->parts[i].group != group) continue;
     int n = gw_fit_wood(fit, m, i, solids, MAX_WOOD);
-    for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){solids[k].box, i};
+    for (int k = 0; k < n && k < MAX_WOOD; ++k) wood[count++] = (piece_of_wood){solids[k].box, i, solids[k]};
   }
   return count;
 }

@@ -32,6 +32,7 @@ typedef struct gw_opening {
   int axis;           /* along which one looks through it */
   gw_len lo[2], hi[2]; /* along the two other axes, the lower axis first */
   bool outside;       /* over the outer corners of the whole or of a group */
+  bool edges;         /* along the upper edges of boards that lean */
   bool posts;         /* between the inner corners of posts */
   int group;          /* -1: parts that stand in no group */
   int parts[4];       /* at its low and high side on each axis; -1 when outside */

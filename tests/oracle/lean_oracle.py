@@ -285,7 +285,7 @@ def compare_apron(name, stool, axis, said):
     off = 90 - degrees_between(across, up)
     side = [s for s in AXES if AXES[s] @ across > 0.5][0]
     rows = [v for v, row in said if row.startswith(f"{name}: upper and lower edges") and
-            f"the {side} side is the higher" in row]
+            f"the {side} face is the higher" in row]
     expect(len(rows) == 1 and abs(rows[0] - off) < 0.011, f"{name}: edges {off:.3f} {side}: {rows}")
 
 

@@ -128,6 +128,55 @@ START_TEST(an_opening_names_the_four_parts_round_it) {
 }
 END_TEST
 
+/* 315 by 215 outside, less 12 mm boards that are 12 times the root of 1 + 1/16 wide
+ * on the level. */
+START_TEST(sloping_boards_are_measured_along_their_upper_edges) {
+  probe p = probe_open("tests/pieces/pear-tray.xml");
+  gw_opening *found;
+  size_t count;
+  const double inside = 2 * 12 * sqrt(1 + 1 / 16.0);
+  ck_assert_int_eq(gw_square_openings(p.job.model, p.job.fit, &found, &count), GW_OK);
+  ck_assert_uint_eq(count, 2);
+  for (size_t i = 0; i < count; ++i) {
+    double off = found[i].outside ? 0 : inside;
+    ck_assert(found[i].edges && found[i].axis == GW_Z);
+    ck_assert_double_eq_tol(gw_len_mm(found[i].hi[0] - found[i].lo[0]), 315 - off, 0.11);
+    ck_assert_double_eq_tol(gw_len_mm(found[i].hi[1] - found[i].lo[1]), 215 - off, 0.11);
+  }
+  free(found);
+  probe_close(&p);
+}
+END_TEST
+
+/* The stool has two rails between its legs at the sides and one in front and behind;
+ * where posts lean alike to both sides the two diagonals are equal. */
+START_TEST(frames_that_lean) {
+  probe p = probe_open("projects/ringers-stool.xml");
+  gw_frame *found;
+  size_t count;
+  ck_assert_int_eq(gw_square_frames(p.job.model, p.job.fit, &found, &count), GW_OK);
+  ck_assert_uint_eq(count, 6);
+  int to_the_floor = 0;
+  for (size_t i = 0; i < count; ++i) {
+    const gw_frame *f = &found[i];
+    to_the_floor += f->rails[1] < 0;
+    ck_assert_double_eq_tol(f->diagonal[0], f->diagonal[1], 0.05);
+    ck_assert_double_gt(f->width[0], f->width[1]);
+    /* Ptolemy, for the trapezium that it is: the square of a diagonal is that of a
+     * side and the product of the two widths. */
+    ck_assert_double_eq_tol(f->diagonal[0] * f->diagonal[0],
+                            f->side * f->side + f->width[0] * f->width[1], 40);
+  }
+  ck_assert_int_eq(to_the_floor, 4);
+  free(found);
+  probe_close(&p);
+  p = probe_open(DOOR);
+  ck_assert_int_eq(gw_square_frames(p.job.model, p.job.fit, &found, &count), GW_OK);
+  ck_assert_uint_eq(count, 0);
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(nothing_is_sought_in_parts_without_places) {
   probe p = probe_open(DOOR);
   gw_opening *found;
@@ -465,6 +514,8 @@ int main(void) {
   tcase_add_test(square, a_leaning_frame_is_read_back);
   tcase_add_test(square, a_millimetre_in_a_metre_is_let_pass);
   tcase_add_test(square, openings_are_found);
+  tcase_add_test(square, sloping_boards_are_measured_along_their_upper_edges);
+  tcase_add_test(square, frames_that_lean);
   tcase_add_test(square, an_opening_names_the_four_parts_round_it);
   tcase_add_test(square, of_outer_rectangles_the_largest_is_kept);
   tcase_add_test(square, boards_that_are_not_joined_are_no_frame);
