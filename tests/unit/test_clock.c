@@ -983,6 +983,26 @@ START_TEST(one_more_stage_is_a_way) {
 }
 END_TEST
 
+static void expect_last_words(const char *glue, const char *shop, const char *wanted) {
+  timed t = time_bookcase(shop, glue, 1);
+  ck_assert_int_eq(t.clock->n_stages, 1);
+  const gw_stage *stage = &t.clock->stages[0];
+  const gw_step *last = step_of(stage, GW_CLAMP, stage->joins[stage->n_joins - 1]);
+  ck_assert_ptr_nonnull(last);
+  ck_assert_str_eq(last->words, wanted);
+  clear(&t);
+}
+
+/* A shelf 200 wide between sides: one line of clamps; two where one is too weak. */
+START_TEST(clamps_in_words) {
+  const char *glue = "<glue id='g' kind='pva' pressure='700'/>";
+  expect_last_words(glue, "<shop><clamps kind='bar' count='9' opening='900'/></shop>",
+                    "set 1 clamp, check the diagonals");
+  expect_last_words(glue, "<shop><clamps kind='bar' count='9' opening='900' force='2000'/></shop>",
+                    "set 2 clamps, check the diagonals");
+}
+END_TEST
+
 START_TEST(times_in_words) {
   static const struct { int64_t seconds; const char *words; } rows[] = {
       {0, "0:00"},        {59, "0:59"},         {60, "1:00"},       {3599, "59:59"},
@@ -1011,6 +1031,7 @@ int main(void) {
   tcase_add_test(numbers_case, the_pot_is_a_limit);
   tcase_add_test(pieces, an_assembly_alone_is_a_stage);
   tcase_add_test(pieces, ways_of_the_air);
+  tcase_add_test(pieces, clamps_in_words);
   tcase_add_test(pieces, one_more_stage_is_a_way);
   tcase_add_test(pieces, carcass_is_cut_into_stages);
   tcase_add_test(pieces, typical_rates);
