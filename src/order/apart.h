@@ -22,8 +22,8 @@ void gw_bodies_free(gw_bodies *bodies);
 
 /* A box that holds all of the part. */
 const gw_box *gw_bodies_whole(const gw_bodies *bodies, int part);
-/* Whether part a, moving along d without end, meets part b. */
-bool gw_bodies_meet(const gw_bodies *bodies, int a, int b, gw_vec d);
+/* Whether part one, moving along d without end, meets part other. */
+bool gw_bodies_meet(const gw_bodies *b, int one, int other, gw_vec d);
 /* The same of boxes.  Larger boxes meet whatever smaller ones inside them meet. */
 bool gw_box_meets(const gw_box *a, const gw_box *b, gw_vec d);
 

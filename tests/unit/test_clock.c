@@ -335,6 +335,24 @@ START_TEST(the_pot_is_a_limit) {
 }
 END_TEST
 
+/* More works than are tried every way: each to whoever is free first, and to nobody else. */
+START_TEST(many_works_are_shared_too) {
+  enum { WORKS = 84 };
+  for (int people = 1; people <= 4; ++people) {
+    int seconds[WORKS], who[WORKS], load[4] = {0};
+    bool proven;
+    for (int i = 0; i < WORKS; ++i) seconds[i] = 10;
+    ck_assert_int_eq(gw_plan_share(seconds, WORKS, people, who, &proven), WORKS * 10 / people);
+    for (int i = 0; i < WORKS; ++i) {
+      ck_assert(who[i] >= 0 && who[i] < people);
+      load[who[i]] += seconds[i];
+    }
+    for (int k = 0; k < people; ++k) ck_assert_int_eq(load[k], WORKS * 10 / people);
+    ck_assert(proven);
+  }
+}
+END_TEST
+
 /* With one more, or one longer, the answer must not be worse. */
 static void expect_no_worse(const gw_plan *a, const gw_plan *b) {
   int start[64];
@@ -1027,6 +1045,7 @@ int main(void) {
                       (int)(sizeof FILES / sizeof *FILES));
   tcase_add_loop_test(pieces, more_is_never_worse_in_a_piece, 0, 24);
   tcase_add_test(numbers_case, times_in_words);
+  tcase_add_test(numbers_case, many_works_are_shared_too);
   tcase_add_test(numbers_case, many_joins_are_spread_first);
   tcase_add_test(numbers_case, the_pot_is_a_limit);
   tcase_add_test(pieces, an_assembly_alone_is_a_stage);
