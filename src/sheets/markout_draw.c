@@ -350,6 +350,7 @@ typedef struct plate {
   gw_dir down_way;   /* which way down is on the part */
   gw_len figures[6]; /* across: offset, thickness, what is left; the same down */
   bool same[6];      /* of all the joints that share the drawing */
+  double climb;      /* of level lines, where the part leans: mm up for each to the right */
 } plate;
 
 enum { ACROSS_WHOLE = 76, ACROSS_MOST = 76, DOWN_WHOLE = 60, DOWN_MOST = 150 };
@@ -388,6 +389,20 @@ static const char *plate_title(gw_flow *flow, const gw_sheets_job *job, const gw
                      sides[gw_dir_back(down)]);
 }
 
+/* Level lines on the surface, as the part lies on the bench; see gw_strikes_lean. */
+static double climb_of(const gw_part *p, const gw_half *half, const gw_seating *s, gw_dir across,
+                       gw_dir down) {
+  int axis = gw_dir_axis(half->at);
+  if (s->run != GW_Z || axis == GW_Z || s->narrow == GW_Z) return 0;
+  double degrees = gw_lean_slant(p->lean[axis], p->lean[s->narrow]);
+  return tan(degrees * acos(-1) / 180) * gw_dir_sign(across) * (down == GW_DOWN ? 1 : -1);
+}
+
+static void on_wood(gw_span *span, const gw_part *p, const gw_half *half, int axis) {
+  span->lo = gw_on_wood(p, half, axis, span->lo);
+  span->size = gw_on_wood(p, half, axis, span->size);
+}
+
 static plate plate_of(const gw_sheets_job *job, int joint, bool entering) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
@@ -400,10 +415,14 @@ static plate plate_of(const gw_sheets_job *job, int joint, bool entering) {
   turn_plate(s, half->at, &across, &out.down_way);
   gw_span a = seen_span(&spans[s->narrow], p->size[s->narrow], across);
   gw_span d = seen_span(&spans[s->run], p->size[s->run], out.down_way);
-  out.across = look_along(&a, p->size[s->narrow], ACROSS_WHOLE, ACROSS_MOST);
-  out.down = look_along(&d, p->size[s->run], DOWN_WHOLE, DOWN_MOST);
-  const gw_len figures[6] = {a.lo, a.size, p->size[s->narrow] - a.lo - a.size,
-                             d.lo, d.size, p->size[s->run] - d.lo - d.size};
+  on_wood(&a, p, half, s->narrow);
+  on_wood(&d, p, half, s->run);
+  gw_len wide = gw_on_wood(p, half, s->narrow, p->size[s->narrow]);
+  gw_len high = gw_on_wood(p, half, s->run, p->size[s->run]);
+  out.climb = climb_of(p, half, s, across, out.down_way);
+  out.across = look_along(&a, wide, ACROSS_WHOLE, ACROSS_MOST);
+  out.down = look_along(&d, high, DOWN_WHOLE, DOWN_MOST);
+  const gw_len figures[6] = {a.lo, a.size, wide - a.lo - a.size, d.lo, d.size, high - d.lo - d.size};
   memcpy(out.figures, figures, sizeof figures);
   for (int i = 0; i < 6; ++i) out.same[i] = true;
   return out;
@@ -421,7 +440,8 @@ static bool same_stretch(const stretch_of *a, const stretch_of *b) {
 static bool same_plates(const gw_sheets_job *job, int a, int b) {
   for (int i = 0; i < 2; ++i) {
     plate of_a = plate_of(job, a, i == 0), of_b = plate_of(job, b, i == 0);
-    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down))
+    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
+        fabs(of_a.climb - of_b.climb) > 1e-4)
       return false;
   }
   return true;
@@ -443,13 +463,17 @@ static double on_plate(const stretch_of *s, double value) {
 }
 
 static void plate_edges(gw_flow *flow, const plate *p, double x, double y, double w, double h) {
-  if (p->across.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x, y + h);
+  double at_top = p->down.from <= 0 ? p->climb * w / 2 : 0;
+  double at_foot = p->down.to >= p->down.whole ? p->climb * w / 2 : 0;
+  if (p->across.from <= 0) gw_draw_line(flow->page, WOOD, x, y + at_top, x, y + h + at_foot);
   else gw_layout_torn_down(flow, x, y, y + h);
-  if (p->across.to >= p->across.whole) gw_draw_line(flow->page, WOOD, x + w, y, x + w, y + h);
+  if (p->across.to >= p->across.whole)
+    gw_draw_line(flow->page, WOOD, x + w, y - at_top, x + w, y + h - at_foot);
   else gw_layout_torn_down(flow, x + w, y, y + h);
-  if (p->down.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x + w, y);
+  double up = p->climb * w / 2; /* at the right, and down at the left */
+  if (p->down.from <= 0) gw_draw_line(flow->page, WOOD, x, y + up, x + w, y - up);
   else gw_layout_torn_across(flow, x, x + w, y);
-  if (p->down.to >= p->down.whole) gw_draw_line(flow->page, WOOD, x, y + h, x + w, y + h);
+  if (p->down.to >= p->down.whole) gw_draw_line(flow->page, WOOD, x, y + h + up, x + w, y + h - up);
   else gw_layout_torn_across(flow, x, x + w, y + h);
 }
 
@@ -509,11 +533,17 @@ static void draw_cut(gw_flow *flow, const plate *p, double x, double top) {
   double left = x + on_plate(&p->across, p->across.lo);
   double right = x + on_plate(&p->across, p->across.hi);
   double up = top + on_plate(&p->down, p->down.lo), low = top + on_plate(&p->down, p->down.hi);
-  gw_fill_area(flow->page, WASTE, (gw_area){left, up, right - left, low - up});
-  gw_draw_line(flow->page, WOOD, left, up, left, low);
-  gw_draw_line(flow->page, WOOD, right, up, right, low);
-  if (p->down.lo >= p->down.from) gw_draw_line(flow->page, WOOD, left, up, right, up);
-  if (p->down.hi <= p->down.to) gw_draw_line(flow->page, WOOD, left, low, right, low);
+  double middle = x + (p->across.to - p->across.from) / 2;
+  double of_left = p->climb * (middle - left), of_right = p->climb * (middle - right);
+  const gw_spot spots[4] = {{left, up + of_left}, {right, up + of_right}, {right, low + of_right},
+                            {left, low + of_left}};
+  gw_fill_polygon(flow->page, WASTE, spots, 4);
+  gw_draw_line(flow->page, WOOD, left, spots[0].y, left, spots[3].y);
+  gw_draw_line(flow->page, WOOD, right, spots[1].y, right, spots[2].y);
+  if (p->down.lo >= p->down.from)
+    gw_draw_line(flow->page, WOOD, left, spots[0].y, right, spots[1].y);
+  if (p->down.hi <= p->down.to)
+    gw_draw_line(flow->page, WOOD, left, spots[3].y, right, spots[2].y);
 }
 
 static bool is_dowelled(const gw_sheets_job *job, int joint) {

@@ -37,6 +37,10 @@ typedef struct gw_strikes {
 /* All strikes of the piece, those of one setting side by side: by tool, then
  * by value, then in the walk round the piece.  The caller frees items. */
 gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out);
+/* A length as it is measured on the wood, from that as it stands: along a part that
+ * leans, and square to its sides. */
+gw_len gw_on_wood(const gw_part *part, const gw_half *half, int axis, gw_len stands);
+
 /* Adds the angles of what leans (markout_lean.c). */
 gw_status gw_strikes_lean(const gw_sheets_job *job, const int *part_at, gw_strikes *out);
 bool gw_strikes_same_setting(const gw_strike *a, const gw_strike *b);

@@ -129,9 +129,12 @@ static gw_dir ref_side(const look *l, int axis) {
   return span->lo <= l->part->size[axis] - span->lo - span->size ? low : high;
 }
 
-/* On the wood: along a part that leans, and square to its sides. */
+gw_len gw_on_wood(const gw_part *part, const gw_half *half, int axis, gw_len stands) {
+  return half->plumb && axis != GW_Z ? stands : gw_part_cut(part, axis, stands);
+}
+
 static gw_len on_wood(const look *l, int axis, gw_len stands) {
-  return l->half->plumb && axis != GW_Z ? stands : gw_part_cut(l->part, axis, stands);
+  return gw_on_wood(l->part, l->half, axis, stands);
 }
 
 /* From that side to the near side of the half. */
