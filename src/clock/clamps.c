@@ -41,7 +41,7 @@ typedef struct pull_lines {
 } pull_lines;
 
 static bool opens_along(const gw_freedom *f, int axis) {
-  if (f->kind == GW_FREE_BOX) return (f->ways & (3u << (axis * 2))) != 0;
+  if (f->kind == GW_FREE_BOX || f->kind == GW_FREE_SLANT) return (f->ways & (3u << (axis * 2))) != 0;
   return f->normal.c[axis] != 0;
 }
 

@@ -129,6 +129,7 @@ static gw_status make(const gw_model *m, gw_findings *findings, gw_fit *fit) {
   GW_TRY(gw_fit_place(m, findings, fit, &closes));
   fit->placed = closes;
   if (!closes) return GW_OK;
+  GW_TRY(gw_fit_ends(m, fit, findings));
   GW_TRY(gw_fit_gauges(m, fit, findings, false));
   for (int i = 0; i < m->n_joints; ++i)
     GW_TRY(gw_fit_locate(m, i, fit->boxes, findings, &fit->seatings[i]));

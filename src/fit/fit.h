@@ -24,11 +24,15 @@ typedef struct gw_freedom {
     GW_FREE_BOX,  /* any mix of the directions whose bits are set in `ways` */
     GW_FREE_HALF, /* any direction that does not point against `normal` */
     GW_FREE_RAY,  /* along `normal` only */
-    GW_FREE_SLANT /* along `normal`, which leans, with any mix of the level `ways` */
+    GW_FREE_SLANT /* as BOX, but what goes up or down goes along `normal`, which leans */
   } kind;
   unsigned ways;
   gw_vec normal;
 } gw_freedom;
+
+/* How far d leads along an axis as the joint sees it, in some unit: of a level axis
+ * less what going up is carried along it. */
+int64_t gw_freedom_along(const gw_freedom *freedom, gw_vec d, int axis);
 
 /* Whether a joint lets its entering part leave along d. */
 bool gw_freedom_allows(const gw_freedom *freedom, gw_vec d);
@@ -149,6 +153,9 @@ gw_status gw_fit_leaning(const gw_model *model, int joint, gw_findings *findings
 /* Once all heights are known: shifts the joints' bounds across by what leaning
  * parts have shifted at the height of the joint, and fills fit->slants. */
 gw_status gw_fit_lean(const gw_model *model, gw_fit *fit);
+/* Once all parts are placed: errors `ends-cross` for parts whose ends are cut so
+ * aslant that nothing is left between them at the top or the foot. */
+gw_status gw_fit_ends(const gw_model *model, const gw_fit *fit, gw_findings *findings);
 /* Places all parts; *closes is false when a loop does not close. */
 gw_status gw_fit_place_along(const gw_model *model, gw_findings *findings, gw_fit *fit, int axis,
                              bool *closes);

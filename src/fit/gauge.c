@@ -56,6 +56,28 @@ static gw_status least_variance(const gw_net *net, int from, int to, int64_t *ou
   return status;
 }
 
+/* ---- surfaces that lean --------------------------------------------------------------- */
+
+static int32_t lean_of(const gw_fit *fit, const gw_gauge *g, int end) {
+  bool level = gw_dir_axis(g->side[end]) == GW_Z;
+  return level || fit->slants == NULL ? 0 : fit->slants[g->part[end]].side[g->side[end]];
+}
+
+static gw_len height_of(const gw_fit *fit, const gw_gauge *g) {
+  const gw_box *a = &fit->boxes[g->part[0]], *b = &fit->boxes[g->part[1]];
+  gw_len low = a->lo[GW_Z] > b->lo[GW_Z] ? a->lo[GW_Z] : b->lo[GW_Z];
+  gw_len high = a->hi[GW_Z] < b->hi[GW_Z] ? a->hi[GW_Z] : b->hi[GW_Z];
+  return lean_of(fit, g, 0) == 0 && lean_of(fit, g, 1) == 0 ? GW_UNSET : low + (high - low) / 2;
+}
+
+/* How far a surface has shifted there from where it is midway up its part. */
+static gw_len shifted(const gw_fit *fit, const gw_gauge *g, int end, gw_len height) {
+  gw_solid solid = gw_fit_solid(fit, g->part[end], fit->boxes[g->part[end]]);
+  return height == GW_UNSET ? 0 : gw_lean_shift(lean_of(fit, g, end), height - solid.at);
+}
+
+/* ---- measuring ------------------------------------------------------------------------ */
+
 static gw_status measure(const gw_fit_axis *a, const gw_fit *fit, const gw_gauge *g,
                          gw_gauged *out) {
   gw_len off[2];
@@ -64,10 +86,12 @@ static gw_status measure(const gw_fit_axis *a, const gw_fit *fit, const gw_gauge
   int64_t squares;
   GW_TRY(gw_net_slack(a->net, from, to, &out->least, &out->most));
   GW_TRY(least_variance(a->net, from, to, &squares));
-  out->least += off[1] - off[0];
-  out->most += off[1] - off[0];
+  out->height = height_of(fit, g);
+  gw_len more = shifted(fit, g, 1, out->height) - shifted(fit, g, 0, out->height);
+  out->least += off[1] - off[0] + more;
+  out->most += off[1] - off[0] + more;
   out->nominal = side_at(&fit->boxes[g->part[1]], g->side[1]) -
-                 side_at(&fit->boxes[g->part[0]], g->side[0]);
+                 side_at(&fit->boxes[g->part[0]], g->side[0]) + more;
   gw_len room = (out->most - out->least + 1) / 2;
   out->rss = (gw_len)llround(sqrt((double)squares));
   if (out->rss > room) out->rss = room;
@@ -93,17 +117,27 @@ static void say_range(const gw_model *m, const gw_gauged *is, char *buffer, size
            "%s by root-sum-square)", at[0], at[1], at[2], at[3]);
 }
 
+/* At what height, where that makes a difference. */
+static void say_height(const gw_model *m, const gw_gauged *is, char *buffer, size_t size) {
+  char height[GW_LEN_TEXT];
+  buffer[0] = '\0';
+  if (is->height == GW_UNSET) return;
+  gw_len_text(is->height, m->units, height, sizeof height);
+  snprintf(buffer, size, ", measured at a height of %s above the floor,", height);
+}
+
 static gw_status say(const gw_model *m, const gw_gauge *g, const gw_gauged *is,
                      gw_severity severity, const char *code, const char *advice,
                      gw_findings *findings) {
   const gw_len value[3] = {is->nominal, g->least, g->most};
-  char at[3][GW_LEN_TEXT], range[256];
+  char at[3][GW_LEN_TEXT], range[256], height[96];
   for (int i = 0; i < 3; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
   say_range(m, is, range, sizeof range);
+  say_height(m, is, height, sizeof height);
   GW_TRY(gw_find(findings, severity, code, g->line,
-                 "%s: from the %s side of %s to the %s side of %s is %s%s; %s to %s is asked "
+                 "%s: from the %s side of %s to the %s side of %s%s is %s%s; %s to %s is asked "
                  "for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
-                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, at[0], range, at[1], at[2],
+                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, height, at[0], range, at[1], at[2],
                  advice));
   GW_TRY(gw_find_part(findings, g->part[0]));
   return gw_find_part(findings, g->part[1]);

@@ -24,10 +24,13 @@ gw_status gw_fit_review(const gw_model *model, const gw_fit *fit, gw_findings *f
 gw_status gw_fit_gauges(const gw_model *model, const gw_fit *fit, gw_findings *findings,
                         bool notes);
 
-/* What a gauge measures. */
+/* What a gauge measures.  Where one of the two surfaces leans or is an end cut
+ * aslant, that is at one height: midway up what both parts have in height, or
+ * midway between them when one stands higher than the other. */
 typedef struct gw_gauged {
   gw_len nominal, least, most; /* as placed; the worst case */
   gw_len rss;                  /* plus or minus */
+  gw_len height;               /* above the lowest of the piece; GW_UNSET: at any */
 } gw_gauged;
 gw_status gw_fit_gauge(const gw_model *model, const gw_fit *fit, const gw_gauge *gauge,
                        gw_gauged *out);

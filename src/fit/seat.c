@@ -563,6 +563,12 @@ static void bind_all(seat *c) {
 
 /* ---- freedom ---------------------------------------------------------------------- */
 
+int64_t gw_freedom_along(const gw_freedom *f, gw_vec d, int axis) {
+  const int32_t *n = f->normal.c;
+  if (f->kind != GW_FREE_SLANT || axis == GW_Z) return d.c[axis];
+  return (int64_t)n[GW_Z] * d.c[axis] - (int64_t)d.c[GW_Z] * n[axis];
+}
+
 bool gw_freedom_allows(const gw_freedom *f, gw_vec d) {
   const int32_t *n = f->normal.c;
   int64_t dot = 0;
@@ -574,17 +580,12 @@ bool gw_freedom_allows(const gw_freedom *f, gw_vec d) {
     case GW_FREE_HALF:
       for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
       return dot >= 0;
-    case GW_FREE_SLANT: {
-      /* What is left of d once its rise is taken along the normal is level. */
-      int64_t up = n[GW_Z] > 0 ? d.c[GW_Z] : -(int64_t)d.c[GW_Z];
-      int64_t rise = n[GW_Z] > 0 ? n[GW_Z] : -(int64_t)n[GW_Z];
-      if (up < 0) return false;
-      for (int axis = 0; axis < 2; ++axis) {
-        int64_t rest = rise * d.c[axis] - up * n[axis];
-        if (rest != 0 && !((f->ways >> gw_dir_of(axis, rest > 0 ? 1 : -1)) & 1)) return false;
+    case GW_FREE_SLANT:
+      for (int axis = 0; axis < 3; ++axis) {
+        int64_t by = gw_freedom_along(f, d, axis);
+        if (by != 0 && !((f->ways >> gw_dir_of(axis, by > 0 ? 1 : -1)) & 1)) return false;
       }
       return true;
-    }
     case GW_FREE_RAY:
       for (int axis = 0; axis < 3; ++axis) dot += (int64_t)n[axis] * d.c[axis];
       for (int axis = 0; axis < 3; ++axis) {
@@ -635,18 +636,31 @@ static unsigned cross_ways(const seat *c) {
   return ways;
 }
 
-/* A tenon on the top or foot of a part that leans goes in along the part, not
- * straight up, unless it is cut plumb. */
-static bool in_line(const seat *c) {
-  return c->s->style == GW_STRAIGHT && c->s->normal == GW_Z && c->kind->freedom & GW_OUT &&
-         gw_leans(c->a->lean) && !c->e->plumb;
+/* What slides up along the surfaces of a joint is carried to a side by their lean.
+ * A tenon on the top or foot of a part goes in along that part unless it is cut
+ * plumb; else a surface leans as its part does, and in a crossing the walls that
+ * stand across one part are those of the other. */
+static int32_t carried(const seat *c, int axis) {
+  if (c->s->style == GW_CROSS)
+    return (axis == gw_part_length_axis(c->a) ? c->b : c->a)->lean[axis];
+  if (c->s->normal == GW_Z) return c->e->plumb ? 0 : c->a->lean[axis];
+  return (axis == c->s->second ? c->a : c->b)->lean[axis];
 }
 
+/* Up and down are along the joint. */
 static void slant(const seat *c, gw_freedom *f) {
-  int sign = gw_dir_sign(c->r->at);
+  const int32_t by[2] = {carried(c, GW_X), carried(c, GW_Y)};
+  if (!gw_leans(by) || !(f->ways & (1u << GW_UP | 1u << GW_DOWN))) return;
   f->kind = GW_FREE_SLANT;
-  f->ways &= ~(1u << c->r->at);
-  f->normal = (gw_vec){{sign * c->a->lean[0], sign * c->a->lean[1], sign * GW_LEAN_ONE}};
+  f->normal = (gw_vec){{by[GW_X], by[GW_Y], GW_LEAN_ONE}};
+}
+
+/* The normal of a face that leans is not level. */
+static void tilt(const seat *c, gw_freedom *f) {
+  int32_t *n = f->normal.c;
+  int32_t rise = -(n[GW_X] * carried(c, GW_X) + n[GW_Y] * carried(c, GW_Y));
+  if (rise == 0) return;
+  f->normal = (gw_vec){{n[GW_X] * GW_LEAN_ONE, n[GW_Y] * GW_LEAN_ONE, rise}};
 }
 
 static void find_freedom(seat *c) {
@@ -659,11 +673,12 @@ static void find_freedom(seat *c) {
   if (has & GW_AWAY && c->s->style == GW_CORNER) f->ways |= 1u << away;
   if (has & GW_RUN) f->ways |= c->s->style == GW_CROSS ? cross_ways(c) : run_ways(c);
   if (!(has & GW_RUN) && c->r->open_stated) f->ways |= c->r->open;
-  if (in_line(c)) slant(c, f);
+  slant(c, f);
   if (!(has & (GW_HALF | GW_MITRE_WAY | GW_KEY))) return;
   f->kind = has & GW_KEY ? GW_FREE_RAY : GW_FREE_HALF;
   f->normal.c[gw_dir_axis(out)] += gw_dir_sign(out);
   if (!(has & GW_HALF)) f->normal.c[gw_dir_axis(away)] += gw_dir_sign(away);
+  if (f->kind == GW_FREE_HALF) tilt(c, f);
 }
 
 /* ---- one joint, all joints -------------------------------------------------------- */

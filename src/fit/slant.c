@@ -137,6 +137,30 @@ void gw_fit_finished(const gw_fit *fit, const gw_model *m, int part, gw_len size
   for (int i = 0; i < 3; ++i) size[i] = (size[i] + step / 2) / step * step;
 }
 
+/* ---- ends that cross ------------------------------------------------------------------ */
+
+static gw_status say_cross(const gw_model *m, int part, bool top, gw_findings *findings) {
+  const gw_part *p = &m->parts[part];
+  GW_TRY(gw_find(findings, GW_ERROR, "ends-cross", p->line,
+                 "the ends of %s are cut aslant as the parts lean that it meets, and they cross before "
+                 "its %s edge: nothing is left of it there; make it longer or less high, or give those "
+                 "parts less splay", p->id, top ? "upper" : "lower"));
+  return gw_find_part(findings, part);
+}
+
+gw_status gw_fit_ends(const gw_model *m, const gw_fit *fit, gw_findings *findings) {
+  for (int i = 0; i < m->n_parts; ++i) {
+    if (!gw_fit_slants(fit, i)) continue;
+    gw_solid solid = gw_fit_solid(fit, i, fit->boxes[i]);
+    for (int top = 0; top < 2; ++top) {
+      gw_box section = gw_solid_section(&solid, top ? solid.box.hi[GW_Z] : solid.box.lo[GW_Z]);
+      if (section.lo[GW_X] < section.hi[GW_X] && section.lo[GW_Y] < section.hi[GW_Y]) continue;
+      GW_TRY(say_cross(m, i, top != 0, findings));
+    }
+  }
+  return GW_OK;
+}
+
 /* ---- what a joint says ---------------------------------------------------------------- */
 
 static const gw_part *part_of(const gw_model *m, int half) { return &m->parts[m->halves[half].part]; }

@@ -52,7 +52,17 @@ static void add_dir(gw_blocking *b, gw_dir lay, gw_vec d) {
   b->n_dirs += 2;
 }
 
-/* The axes of the piece, and the slanting ways of mitres and keys. */
+/* The way of a joint of its own: the normal of a mitre or a key, or along parts that
+ * lean.  Faces that lean are brought together on the level: straight down upon one
+ * would scrape the glue off it. */
+static gw_vec own_way(const gw_freedom *f) {
+  gw_vec d = f->normal;
+  for (int axis = 0; axis < 3 && f->kind == GW_FREE_HALF; ++axis)
+    d.c[axis] = axis == GW_Z && (d.c[GW_X] != 0 || d.c[GW_Y] != 0) ? 0 : (d.c[axis] > 0) - (d.c[axis] < 0);
+  return d;
+}
+
+/* The axes of the piece, and the slanting ways of mitres, keys and what leans. */
 void gw_blocking_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
   for (int axis = 2; axis >= 0; --axis) {
     gw_vec d = {{0, 0, 0}};
@@ -60,7 +70,8 @@ void gw_blocking_dirs(const gw_model *m, const gw_fit *fit, gw_blocking *b) {
     add_dir(b, m->lay, d);
   }
   for (int i = 0; i < m->n_joints; ++i)
-    if (fit->seatings[i].freedom.kind != GW_FREE_BOX) add_dir(b, m->lay, fit->seatings[i].freedom.normal);
+    if (fit->seatings[i].freedom.kind != GW_FREE_BOX)
+      add_dir(b, m->lay, own_way(&fit->seatings[i].freedom));
 }
 
 /* ---- joints ------------------------------------------------------------------------ */
@@ -77,12 +88,17 @@ static bool opens(const gw_model *m, const gw_fit *fit, int joint, gw_vec d) {
   const gw_freedom *f = &fit->seatings[joint].freedom;
   const gw_kind_row *kind = gw_kind_of(j->kind);
   if (!j->glued) return true;
-  if (f->kind == GW_FREE_HALF)
-    return f->normal.c[0] * d.c[0] + f->normal.c[1] * d.c[1] + f->normal.c[2] * d.c[2] > 0;
+  if (f->kind == GW_FREE_HALF) {
+    const gw_vec own = own_way(f);
+    int64_t dot = 0;
+    for (int axis = 0; axis < 3; ++axis) dot += (int64_t)own.c[axis] * d.c[axis];
+    return dot > 0;
+  }
   if (!(kind->freedom & GW_OUT) || !(kind->freedom & GW_RUN)) return true;
   gw_dir out = m->halves[j->receiving].at, away = gw_dir_back(m->halves[j->entering].at);
-  bool by_out = d.c[gw_dir_axis(out)] * gw_dir_sign(out) > 0;
-  return by_out || (kind->freedom & GW_AWAY && d.c[gw_dir_axis(away)] * gw_dir_sign(away) > 0);
+  bool by_out = gw_freedom_along(f, d, gw_dir_axis(out)) * gw_dir_sign(out) > 0;
+  return by_out || (kind->freedom & GW_AWAY &&
+                    gw_freedom_along(f, d, gw_dir_axis(away)) * gw_dir_sign(away) > 0);
 }
 
 bool gw_blocking_joint(const gw_model *m, const gw_fit *fit, int joint, bool slides, gw_vec d) {

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "fit/review.h"
 #include "mating/mixups.h"
 #include "read/measured.h"
 
@@ -253,19 +254,20 @@ END_TEST
 /* ---- freedom ------------------------------------------------------------------------ */
 
 START_TEST(slanting_freedom) {
-  gw_freedom f = {.kind = GW_FREE_SLANT, .normal = {{100, 50, -1000}}};
+  gw_freedom f = {.kind = GW_FREE_SLANT, .ways = 1u << GW_DOWN, .normal = {{-100, -50, 1000}}};
   ck_assert(gw_freedom_allows(&f, (gw_vec){{100, 50, -1000}}));
   ck_assert(gw_freedom_allows(&f, (gw_vec){{2, 1, -20}}));
   ck_assert(!gw_freedom_allows(&f, (gw_vec){{-2, -1, 20}}));
   ck_assert(!gw_freedom_allows(&f, (gw_vec){{0, 0, -1}}));
   ck_assert(!gw_freedom_allows(&f, (gw_vec){{1, 0, 0}}));
-  f.ways = 1u << GW_LEFT;
+  f.ways |= 1u << GW_LEFT;
   ck_assert(gw_freedom_allows(&f, (gw_vec){{1, 1, -20}}));
   ck_assert(gw_freedom_allows(&f, (gw_vec){{-1, 0, 0}}));
   ck_assert(!gw_freedom_allows(&f, (gw_vec){{3, 1, -20}}));
-  f.normal = (gw_vec){{-100, -50, 1000}};
-  f.ways = 0;
+  f.ways = 1u << GW_UP | 1u << GW_DOWN;
   ck_assert(gw_freedom_allows(&f, (gw_vec){{-2, -1, 20}}));
+  ck_assert(gw_freedom_allows(&f, (gw_vec){{2, 1, -20}}));
+  ck_assert(!gw_freedom_allows(&f, (gw_vec){{0, 0, 1}}));
 }
 END_TEST
 
@@ -294,6 +296,71 @@ START_TEST(plumb_and_in_line) {
   ck_assert(!gw_freedom_allows(freedom_of(&q, "leg"), (gw_vec){{-1, 0, -8}}));
   project_clear(&p);
   project_clear(&q);
+}
+END_TEST
+
+/* What runs up a leaning part goes in along it, whatever else it is held by. */
+START_TEST(grooves_lead_along_the_lean) {
+  project p = project_fit(project_read(
+      "<part id='l' length='300' width='40' thickness='30' face='left' edge='front' splay='front 1:4'>"
+      "<groove id='in' at='right' thickness='8' depth='8' from-bottom='34'/>"
+      "<mortise id='rail' at='right' thickness='8' from-bottom='8'/></part>"
+      "<part id='r' mirror-of='l'/>"
+      "<part id='panel' length='412' width='200' thickness='8' face='front' edge='up' splay='front 1:4'>"
+      "<panel-edge at='left' into='l/in'/><panel-edge at='right' into='r/in'/>"
+      "<panel-edge at='down' into='rail/in' depth='6'/></part>"
+      "<part id='rail' length='440' width='40' thickness='20' face='front' edge='up' splay='front 1:4'>"
+      "<tenon at='left' into='l/rail' width='24' depth='20'/><tenon at='right' into='r/rail' width='24' depth='20'/>"
+      "<groove id='in' at='up' thickness='8' depth='8'/></part>"));
+  ck_assert_msg(project_good(&p), "%s", all_words(&p));
+  const gw_part *panel = &p.model->parts[part_of(&p, "panel")];
+  for (int i = 0; i < 3; ++i) {
+    const gw_freedom *f = &p.fit->seatings[p.model->halves[panel->first_half + i].joint].freedom;
+    ck_assert(gw_freedom_allows(f, (gw_vec){{0, 1, 4}}));
+    ck_assert(!gw_freedom_allows(f, (gw_vec){{0, 0, 1}}));
+    ck_assert(!gw_freedom_allows(f, (gw_vec){{0, -1, 4}}));
+    ck_assert(!gw_freedom_allows(f, (gw_vec){{0, -1, -4}}));
+    ck_assert_int_eq(gw_freedom_allows(f, (gw_vec){{1, 0, 0}}), i != 1); /* the rail's is open at its ends */
+    ck_assert_int_eq(gw_freedom_allows(f, (gw_vec){{4, 1, 4}}), i != 1);
+  }
+  project_clear(&p);
+}
+END_TEST
+
+/* Two dividers notched into each other, each leaning across itself: the one goes down
+ * along the walls of the other's notch and its own lean. */
+START_TEST(crossing_dividers_lead_along_both) {
+  project p = project_fit(project_read(
+      "<part id='a' length='200' width='80' thickness='10' face='front' edge='up' splay='front 1:4'>"
+      "<halving-over at='down' into='b/n' from-left='95'/></part>"
+      "<part id='b' length='200' width='80' thickness='10' face='left' edge='up' splay='left 1:8'>"
+      "<halving-under id='n' at='up' from-front='95'/></part>"));
+  ck_assert_msg(project_good(&p), "%s", all_words(&p));
+  const gw_freedom *f = freedom_of(&p, "a");
+  ck_assert(gw_freedom_allows(f, (gw_vec){{1, 2, 8}}));
+  ck_assert(!gw_freedom_allows(f, (gw_vec){{0, 0, 1}}));
+  ck_assert(!gw_freedom_allows(f, (gw_vec){{2, 1, 8}}));
+  ck_assert(!gw_freedom_allows(f, (gw_vec){{-1, -2, -8}}));
+  project_clear(&p);
+}
+END_TEST
+
+/* A stay butted on a post that leans away from it at the top can rise, not sink. */
+START_TEST(leaning_faces_part) {
+  project p = project_fit(project_read(
+      "<part id='post' length='400' width='40' thickness='40' face='front' edge='left' splay='right 1:4'>"
+      "<butt-face id='f' at='right' from-bottom='180' from-front='0'/></part>"
+      "<part id='stay' length='200' width='40' thickness='40' face='front' edge='up'>"
+      "<butt at='left' into='post/f'/></part>"));
+  ck_assert_msg(project_good(&p), "%s", all_words(&p));
+  const gw_freedom *f = freedom_of(&p, "stay");
+  ck_assert(gw_freedom_allows(f, (gw_vec){{1, 0, 0}}));
+  ck_assert(gw_freedom_allows(f, (gw_vec){{0, 0, 1}}));
+  ck_assert(gw_freedom_allows(f, (gw_vec){{-1, 0, 4}})); /* along the face */
+  ck_assert(gw_freedom_allows(f, (gw_vec){{1, 0, -4}}));
+  ck_assert(!gw_freedom_allows(f, (gw_vec){{0, 0, -1}}));
+  ck_assert(!gw_freedom_allows(f, (gw_vec){{-1, 0, 0}}));
+  project_clear(&p);
 }
 END_TEST
 
@@ -341,6 +408,50 @@ START_TEST(measured_along_the_wood) {
 }
 END_TEST
 
+/* ---- distances ---------------------------------------------------------------------- */
+
+static gw_gauged gauged(const project *p, int gauge) {
+  gw_gauged is;
+  ck_assert_msg(p->fit != NULL && p->fit->placed, "%s", all_words(p));
+  ck_assert_int_eq(gw_fit_gauge(p->model, p->fit, &p->model->gauges[gauge], &is), GW_OK);
+  return is;
+}
+
+/* Posts at 45 degrees, 400 high, 200 apart midway up: at the height of the rail, 100
+ * up, they are 400 apart, and the rail's end stands 20 in from the face of its post. */
+START_TEST(gauges_at_one_height) {
+  project p = project_fit(project_read(
+      "<part id='l' length='400' width='40' thickness='40' face='front' edge='left' splay='left 45'>"
+      "<mortise id='m' at='right' thickness='10' from-bottom='90'/></part>"
+      "<part id='r' mirror-of='l'/>"
+      "<part id='rail' length='440' width='40' thickness='20' face='front' edge='up'>"
+      "<tenon at='left' into='l/m' width='20' depth='20'/>"
+      "<tenon at='right' into='r/m' width='20' depth='20'/></part>"
+      "<gauge name='a' from='l' from-side='right' to='r' to-side='left' least='199' most='201'/>"
+      "<gauge name='b' from='rail' from-side='left' to='l' to-side='right' least='19' most='21'/>"
+      "<gauge name='c' from='rail' from-side='left' to='rail' to-side='right' least='439' most='441'/>"
+      "<gauge name='d' from='l' from-side='front' to='r' to-side='back' least='39' most='41'/>"
+      "<gauge name='e' from='l' from-side='down' to='rail' to-side='down' least='300' most='301'/>"));
+  static const struct { double mm, height; } rows[] = {
+      {200, 200}, {20, 100}, {440, 100}, {40, -1}, {80, -1}};
+  for (int i = 0; i < 5; ++i) {
+    gw_gauged is = gauged(&p, i);
+    ck_assert_msg(llabs(is.nominal - MM(rows[i].mm)) <= MM(0.1), "gauge %d: %g", i,
+                  gw_len_mm(is.nominal));
+    ck_assert_int_le(is.least, is.nominal);
+    ck_assert_int_ge(is.most, is.nominal);
+    ck_assert_int_le(is.most - is.least, MM(0.3));
+    if (rows[i].height < 0) ck_assert_int_eq(is.height, GW_UNSET);
+    else ck_assert_int_le(llabs(is.height - MM(rows[i].height)), MM(1));
+  }
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "[gauge-missed]")); /* the last is asked too much */
+  ck_assert_ptr_null(strstr(all_words(&p), "measured at a height"));
+  ck_assert_int_eq(gw_fit_gauges(p.model, p.fit, p.findings, true), GW_OK);
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "left side of r, measured at a height of 200 above the floor, is "));
+  project_clear(&p);
+}
+END_TEST
+
 static Suite *slant_suite(void) {
   Suite *suite = suite_create("slant");
   TCase *all = tcase_create("all");
@@ -357,8 +468,12 @@ static Suite *slant_suite(void) {
   tcase_add_test(all, solids_share_as_their_sections_do);
   tcase_add_test(all, slanting_freedom);
   tcase_add_test(all, plumb_and_in_line);
+  tcase_add_test(all, grooves_lead_along_the_lean);
+  tcase_add_test(all, crossing_dividers_lead_along_both);
+  tcase_add_test(all, leaning_faces_part);
   tcase_add_test(all, sloping_box_closes);
   tcase_add_test(all, measured_along_the_wood);
+  tcase_add_test(all, gauges_at_one_height);
   suite_add_tcase(suite, all);
   return suite;
 }
