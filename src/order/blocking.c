@@ -41,7 +41,9 @@ static int awkwardness(gw_vec d, gw_dir lay) {
 }
 
 static void add_dir(gw_blocking *b, gw_dir lay, gw_vec d) {
-  if (find_dir(b, d) >= 0 || b->n_dirs + 2 > 64) return;
+  if (find_dir(b, d) >= 0) return;
+  if (b->n_dirs + 2 > GW_WAYS_MOST) b->dropped = true;
+  if (b->dropped) return;
   gw_vec back = {{-d.c[0], -d.c[1], -d.c[2]}};
   b->dirs[b->n_dirs] = d;
   b->dirs[b->n_dirs + 1] = back;

@@ -181,16 +181,17 @@ static bool all_dry(const gw_model *m, int part) {
  * group is looked at with its group alone. */
 static gw_status mark_last(posing *p, bool *last) {
   const gw_model *m = p->m;
-  uint64_t *blocked = gw_arena_alloc(p->arena, (size_t)m->n_parts, sizeof *blocked);
+  const size_t ways = (size_t)p->blocking.n_dirs;
+  bool *blocked = gw_arena_alloc(p->arena, (size_t)m->n_parts * ways, sizeof *blocked);
   if (blocked == NULL) return GW_NO_MEMORY;
   for (size_t i = 0; i < p->blocking.n_arcs; ++i) {
     const gw_split_arc *arc = &p->blocking.arcs[i];
     int group = m->parts[arc->mover].group;
     if (group < 0 || m->parts[arc->blocker].group == group)
-      blocked[arc->mover] |= (uint64_t)1 << arc->dir;
+      blocked[(size_t)arc->mover * ways + (size_t)arc->dir] = true;
   }
-  uint64_t every = p->blocking.n_dirs < 64 ? ((uint64_t)1 << p->blocking.n_dirs) - 1 : UINT64_MAX;
-  for (int i = 0; i < m->n_parts; ++i) last[i] = all_dry(m, i) && blocked[i] != every;
+  for (int i = 0; i < m->n_parts; ++i)
+    last[i] = all_dry(m, i) && memchr(blocked + (size_t)i * ways, false, ways) != NULL;
   return GW_OK;
 }
 
@@ -393,17 +394,32 @@ static gw_status say_keys(posing *p, const gw_split_lock *lock, const char **tex
   return *text == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
+/* All of them, those along leans that differ but little in one. */
+static const char *all_walks(posing *p, const gw_split_lock *lock) {
+  const char **said = gw_arena_alloc(p->arena, (size_t)lock->n_walks, sizeof *said);
+  const char *text = said == NULL ? NULL : "";
+  int n = 0;
+  for (int i = 0; i < lock->n_walks && text != NULL; ++i) {
+    const char *one = walk_words(p, &lock->walks[i]);
+    bool known = false;
+    if (one == NULL) return NULL;
+    for (int k = 0; k < n && !known; ++k) known = strcmp(said[k], one) == 0;
+    if (known) continue;
+    text = gw_arena_printf(p->arena, "%s%s%s", text, n > 0 ? "; " : "", one);
+    said[n++] = one;
+  }
+  if (text == NULL || !p->blocking.dropped) return text;
+  return gw_arena_printf(p->arena, "%s. Of all the ways that its leaning parts ask for, %d were tried",
+                         text, GW_WAYS_MOST);
+}
+
 static gw_status say_lock(posing *p, const gw_split_lock *lock) {
   const char *names = "", *keys;
   for (int i = 0; i < lock->n_parts && names != NULL; ++i)
     names = gw_arena_printf(p->arena, "%s%s%s", names, i == 0 ? "" : ", ",
                             p->m->parts[lock->parts[i]].id);
   GW_TRY(say_keys(p, lock, &keys));
-  const char *walks = "";
-  for (int i = 0; i < lock->n_walks && walks != NULL; ++i) {
-    const char *one = walk_words(p, &lock->walks[i]);
-    walks = one == NULL ? NULL : gw_arena_printf(p->arena, "%s%s%s", walks, i ? "; " : "", one);
-  }
+  const char *walks = all_walks(p, lock);
   if (names == NULL || walks == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_find(p->findings, GW_ERROR, "locked", p->m->parts[lock->parts[0]].line,
                  "%s lock each other: none can go in last, all would have to close at once; %s. "

@@ -66,13 +66,16 @@ void gw_order_free(gw_order *order);
 
 /* ---- inside the room -------------------------------------------------------- */
 
+enum { GW_WAYS_MOST = 256 }; /* not more than GW_SPLIT_MAX_DIRS */
+
 /* Candidate directions and who stops whom along each.  Freed with
  * gw_blocking_free. */
 typedef struct gw_blocking {
-  gw_vec dirs[64];
-  int opposite[64];
-  int cost[64];
+  gw_vec dirs[GW_WAYS_MOST];
+  int opposite[GW_WAYS_MOST];
+  int cost[GW_WAYS_MOST];
   int n_dirs;
+  bool dropped; /* there are more than GW_WAYS_MOST: the others are not tried */
   struct gw_split_arc *arcs;
   size_t n_arcs;
 } gw_blocking;

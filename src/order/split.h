@@ -56,7 +56,7 @@
 #include "base/base.h"
 
 #define GW_SPLIT_MAX_PARTS 20000
-#define GW_SPLIT_MAX_DIRS 64
+#define GW_SPLIT_MAX_DIRS 256
 #define GW_SPLIT_EXACT_MAX 64 /* exact_limit is never taken as more */
 
 typedef struct gw_split_joint {

@@ -149,6 +149,27 @@ static bool is_whole(const look *l, int axis) {
   return axis < 0 || l->spans[axis].size >= l->part->size[axis] - play;
 }
 
+/* Whether the end or edge at which the half is stands square to the sides. */
+static bool square_end(const look *l) {
+  const gw_fit *fit = l->job->fit;
+  const gw_dir at = l->half->at;
+  if (fit->slants == NULL) return true;
+  if (gw_dir_axis(at) == GW_Z) return !gw_leans(l->part->lean);
+  return (int)gw_dir_axis(at) != gw_part_length_axis(l->part) ||
+         fit->slants[l->half->part].side[at] == 0;
+}
+
+/* A line round the part as far from its end as the half is deep.  From an end that is
+ * aslant it is nowhere as far off square to the end as along the wood, and not equally
+ * so on all sides: no gauge carries it round. */
+static gw_status strike_round(const look *l, const char *end, const char *what, const char *on) {
+  gw_len depth = on_wood(l, gw_dir_axis(l->half->at), l->depth);
+  if (square_end(l))
+    return strike(l, GW_TOOL_GAUGE, depth, 0, end, "%s, %s", what, on);
+  return strike(l, GW_TOOL_RULE, depth, depth, end,
+                "%s, %s: along the wood, drawn parallel to the end with the sliding bevel", what, on);
+}
+
 /* ---- corners: tails, fingers, rebates, bridles, mitres ------------------------------ */
 
 static gw_status strike_run_edges(const look *l, const char *what) {
@@ -169,24 +190,25 @@ static gw_status strike_slope(const look *l, const char *what) {
 }
 
 static gw_status strike_entering_tails(const look *l) {
-  char buffer[SIDE_TEXT];
+  char buffer[SIDE_TEXT], line[SIDE_TEXT];
   const char *what = l->kind == GW_COMB ? "fingers" : l->s->count == 1 ? "tail" : "tails";
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0,
-                side_words(l->part, l->half->at, buffer, sizeof buffer),
-                "baseline of the %s, on both faces and both edges", what));
+  snprintf(line, sizeof line, "baseline of the %s", what);
+  GW_TRY(strike_round(l, side_words(l->part, l->half->at, buffer, sizeof buffer), line,
+                      "on both faces and both edges"));
   GW_TRY(strike_run_edges(l, "outer edge of the tails"));
   return strike_slope(l, what);
 }
 
 static gw_status strike_receiving_tails(const look *l) {
-  char end[SIDE_TEXT], inside_words[SIDE_TEXT];
+  char end[SIDE_TEXT], inside_words[SIDE_TEXT], line[SIDE_TEXT], on[SIDE_TEXT];
   gw_dir inside = gw_dir_back(l->mate->at);
   const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
   const char *in_words = side_words(l->part, inside, inside_words, sizeof inside_words);
   bool lapped = l->kind == GW_LAPPED_DOVETAIL;
   const char *what = l->kind == GW_COMB ? "fingers" : lapped ? "sockets" : "pins";
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, end_words, "baseline of the %s, on %s", what,
-                lapped ? in_words : "both faces"));
+  snprintf(line, sizeof line, "baseline of the %s", what);
+  snprintf(on, sizeof on, "on %s", lapped ? in_words : "both faces");
+  GW_TRY(strike_round(l, end_words, line, on));
   if (lapped)
     GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, in_words, "length of the tails, on %s",
                   end_words));
@@ -248,8 +270,9 @@ static gw_status strike_tenon(const look *l) {
   const char *end = side_words(l->part, l->half->at, buffer, sizeof buffer);
   const char *what = tenon_word(l);
   bool stands_in = is_whole(l, l->s->narrow) && is_whole(l, l->s->run);
-  if (!stands_in)
-    GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, end, "shoulder of the %s, all round", what));
+  char line[SIDE_TEXT];
+  snprintf(line, sizeof line, "shoulder of the %s", what);
+  if (!stands_in) GW_TRY(strike_round(l, end, line, "all round"));
   bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(l->part);
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what,
                        at_end ? "the end and from there down to the shoulder on both sides"
@@ -296,8 +319,8 @@ static gw_status strike_housing(const look *l) {
 static gw_status strike_shelf(const look *l) {
   char buffer[SIDE_TEXT];
   if (is_whole(l, l->s->run)) return GW_OK;
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0,
-                side_words(l->part, l->half->at, buffer, sizeof buffer), "notch, on both faces"));
+  GW_TRY(strike_round(l, side_words(l->part, l->half->at, buffer, sizeof buffer), "notch",
+                      "on both faces"));
   return strike_run_edges(l, "notch");
 }
 
@@ -307,7 +330,7 @@ static gw_status strike_notch(const look *l) {
   char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
   int axis = gw_part_length_axis(l->part);
   const char *open = side_words(l->part, l->half->at, buffer, sizeof buffer);
-  GW_TRY(strike(l, GW_TOOL_GAUGE, l->depth, 0, open, "floor of the notch, on both sides"));
+  GW_TRY(strike_round(l, open, "floor of the notch", "on both sides"));
   GW_TRY(strike_slope(l, l->half->enters ? "tail, from the corners of its end" : "socket"));
   if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
   gw_dir from = ref_side(l, axis);

@@ -409,6 +409,48 @@ START_TEST(a_wish_that_cannot_be_had) {
 }
 END_TEST
 
+/* ---- many ways ---------------------------------------------------------------------- */
+
+/* A seat on legs of which no two lean alike: each goes in a way of its own. */
+static ordered spread_legs(int count) {
+  static char text[65536];
+  size_t at = (size_t)snprintf(text, sizeof text, HEAD "><part id='seat' length='9999' width='300' "
+                                                       "thickness='40' face='up' edge='front'>");
+  for (int i = 0; i < count; ++i)
+    at += (size_t)snprintf(text + at, sizeof text - at,
+                           "<mortise id='m%d' at='down' from-left='%d' from-front='60'/>", i, 40 + 60 * i);
+  at += (size_t)snprintf(text + at, sizeof text - at, "</part>");
+  for (int i = 0; i < count; ++i)
+    at += (size_t)snprintf(text + at, sizeof text - at,
+                           "<part id='l%d' length='100' width='30' thickness='30' face='front' edge='left' "
+                           "splay='front %d.%d'><tenon at='up' into='seat/m%d' thickness='10' width='20' "
+                           "depth='20'/></part>", i, 1 + i / 10, i % 10, i);
+  at += (size_t)snprintf(text + at, sizeof text - at, "</piece>");
+  ck_assert_int_lt((int)at, (int)sizeof text);
+  return put_in_order(project_fit(project_bytes(text, at)));
+}
+
+START_TEST(legs_that_all_lean_otherwise) {
+  ordered o = spread_legs(120);
+  ck_assert_msg(o.order != NULL, "%s", all_words(&o.p));
+  ck_assert_int_eq(o.order->n_joins, 120);
+  clear(&o);
+}
+END_TEST
+
+/* With more ways than are tried, the lock is said to hang on that, and ways of the
+ * same words are said once. */
+START_TEST(more_ways_than_are_tried) {
+  ordered o = spread_legs(130);
+  ck_assert_ptr_null(o.order);
+  const char *words = all_words(&o.p), *first = strstr(words, "up and to the back:");
+  ck_assert_ptr_nonnull(strstr(words, "256 were tried"));
+  ck_assert_ptr_nonnull(first);
+  ck_assert_ptr_null(strstr(first + 1, "up and to the back: seat – l129; "));
+  clear(&o);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("order");
   TCase *known = tcase_create("known");
@@ -429,6 +471,8 @@ int main(void) {
   tcase_add_test(known, the_side_on_the_bench_is_down);
   tcase_add_test(known, weights_of_the_file_count);
   tcase_add_test(known, a_wish_that_cannot_be_had);
+  tcase_add_test(known, legs_that_all_lean_otherwise);
+  tcase_add_test(known, more_ways_than_are_tried);
   suite_add_tcase(suite, known);
   return run_suite(suite);
 }
