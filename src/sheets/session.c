@@ -46,9 +46,9 @@ static const char *unbroken(gw_arena *arena, const char *number, const char *uni
 const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length) {
   char buffer[GW_LEN_TEXT];
   gw_units units = job->model->units;
-  /* Of pieces that lean nothing is round: to a tenth of a millimetre. */
-  if (job->fit != NULL && job->fit->slants != NULL)
-    length = (length + GW_MM / 20) / (GW_MM / 10) * (GW_MM / 10);
+  /* Of pieces that lean nothing is round: as fine as a rule is read. */
+  const gw_len step = units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
+  if (job->fit != NULL && job->fit->slants != NULL) length = (length + step / 2) / step * step;
   return unbroken(arena, gw_len_text(length, units, buffer, sizeof buffer),
                   units == GW_UNITS_MM ? "mm" : "in");
 }

@@ -576,6 +576,31 @@ START_TEST(settings_of_the_table) {
 }
 END_TEST
 
+/* The stool: shoulders 18 from ends that are aslant, on twelve ends of aprons and stretchers by the
+ * rule along the wood; on four legs that lean by 7 and 5 degrees that is 18 times the
+ * root of 1 + tan2 7 + tan2 5. */
+START_TEST(shoulders_of_the_stool) {
+  probe p = probe_open("projects/ringers-stool.xml");
+  gw_arena *arena = gw_arena_new();
+  gw_strikes list;
+  ck_assert_int_eq(gw_strikes_make(&p.sheets, arena, &list), GW_OK);
+  int round = 0, by_gauge = 0;
+  for (size_t i = 0; i < list.count; ++i) {
+    bool shoulder = strncmp(list.items[i].words, "shoulder of the tenon", 21) == 0;
+    round += shoulder;
+    by_gauge += shoulder && list.items[i].tool == GW_TOOL_GAUGE;
+  }
+  ck_assert_int_eq(round, 18);
+  ck_assert_int_eq(by_gauge, 0);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_RULE, 18 * GW_MM, 18 * GW_MM), 12);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_RULE, 182 * GW_MM / 10, 182 * GW_MM / 10), 4);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_RULE, 12 * GW_MM, 12 * GW_MM), 2);
+  free(list.items);
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
 /* The rack: six halvings, each with a floor on both parts at 14; four of them
  * dovetailed, with flanks on both.  Two posts are 70 wide: so far go the tails. */
 START_TEST(settings_of_the_rack) {
@@ -760,6 +785,7 @@ int main(void) {
   tcase_add_test(tests, settings_of_the_chest);
   tcase_add_test(tests, settings_of_the_door);
   tcase_add_test(tests, settings_of_the_table);
+  tcase_add_test(tests, shoulders_of_the_stool);
   tcase_add_test(tests, settings_of_the_rack);
   tcase_add_loop_test(tests, a_setting_stands_once, 0, N_PROJECTS);
   tcase_add_test(tests, slopes_in_degrees);
