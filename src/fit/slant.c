@@ -165,13 +165,15 @@ gw_status gw_fit_ends(const gw_model *m, const gw_fit *fit, gw_findings *finding
 
 static const gw_part *part_of(const gw_model *m, int half) { return &m->parts[m->halves[half].part]; }
 
-static gw_status say_apart(const gw_model *m, int index, gw_findings *findings, int axis) {
+/* `how` the entering half lies to the other. */
+static gw_status say_apart(const gw_model *m, int index, gw_findings *findings, int axis,
+                           const char *how) {
   const gw_joint *j = &m->joints[index];
   const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
   GW_TRY(gw_find(findings, GW_ERROR, "leans-apart", e->line,
-                 "the %s of %s runs up the %s %s of %s, and the two lean apart: %s by %.1f degrees, "
+                 "the %s of %s %s the %s %s of %s, and the two lean apart: %s by %.1f degrees, "
                  "%s by %.1f, to the %s; give both the same splay there", e->element,
-                 m->parts[e->part].id, r->element, r->id, m->parts[r->part].id, m->parts[e->part].id,
+                 m->parts[e->part].id, how, r->element, r->id, m->parts[r->part].id, m->parts[e->part].id,
                  gw_lean_degrees(m->parts[e->part].lean[axis]), m->parts[r->part].id,
                  gw_lean_degrees(m->parts[r->part].lean[axis]), axis == GW_X ? "right" : "back"));
   GW_TRY(gw_find_part(findings, e->part));
@@ -213,7 +215,9 @@ gw_status gw_fit_leaning(const gw_model *m, int index, gw_findings *findings, co
   bool runs = gw_kind_of(j->kind)->freedom & GW_RUN && j->kind != GW_MORTISE_TENON;
   bool up = s->style == GW_STRAIGHT && s->run == GW_Z && s->narrow >= 0 && s->narrow != GW_Z;
   if (runs && up && a->lean[s->narrow] != b->lean[s->narrow])
-    return say_apart(m, index, findings, s->narrow);
+    return say_apart(m, index, findings, s->narrow, "runs up");
+  if (s->style == GW_CROSS && s->normal != GW_Z && a->lean[s->normal] != b->lean[s->normal])
+    return say_apart(m, index, findings, s->normal, "lies face to face with");
   return GW_OK;
 }
 

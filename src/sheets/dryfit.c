@@ -340,12 +340,12 @@ static void leaning_diagonal(fitting *f, const gw_frame *o) {
                                  OR(f, gw_session_number(f->job, arena, d[1])));
   const char *words = SAY(
       f, "Between %s, from %s down to %s, inner corners midway across the posts: %s above, %s below, "
-      "%s. They may %s by %s; each millimetre of it is a lean of %s.", posts,
+      "%s. They may %s by %s: a lean of %s.", posts,
       OR(f, gw_session_part(f->job, arena, o->rails[0])), below,
       OR(f, gw_session_number(f->job, arena, o->width[1])),
       OR(f, gw_session_number(f->job, arena, o->width[0])), each,
       equal ? "differ" : "differ from that", OR(f, gw_session_number(f->job, arena, allowed)),
-      OR(f, gw_session_number(f->job, arena, (d[0] + d[1]) / 2 / (o->width[0] + o->width[1]))));
+      OR(f, gw_session_number(f->job, arena, allowed * (d[0] + d[1]) / 2 / (o->width[0] + o->width[1]))));
   gw_type type = gw_flow_bench(&f->flow);
   gw_flow_need(&f->flow, gw_text_box_height(f->flow.doc, f->flow.body.w - 6.5, type, words) + 11);
   tick(f, words);

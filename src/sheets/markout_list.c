@@ -200,7 +200,7 @@ static gw_status strike_entering_tails(const look *l) {
 }
 
 static gw_status strike_receiving_tails(const look *l) {
-  char end[SIDE_TEXT], inside_words[SIDE_TEXT], line[SIDE_TEXT], on[SIDE_TEXT];
+  char end[SIDE_TEXT], inside_words[SIDE_TEXT], line[SIDE_TEXT], on[SIDE_TEXT + 4];
   gw_dir inside = gw_dir_back(l->mate->at);
   const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
   const char *in_words = side_words(l->part, inside, inside_words, sizeof inside_words);
