@@ -126,12 +126,3 @@ const char *gw_glue_kind_nearest(const char *name) {
   int at = gw_nearest(name, names, N_KINDS);
   return at < 0 ? NULL : names[at];
 }
-
-const char *gw_glue_family_words(gw_glue_family family) {
-  switch (family) {
-    case GW_WATER_BORNE: return "water-borne";
-    case GW_REACTING: return "reacting";
-    case GW_GELLING: return "gelling by cooling";
-  }
-  return "";
-}

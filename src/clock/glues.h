@@ -57,7 +57,4 @@ const gw_glue_kind *gw_glue_kind_find(const char *name);
 /* The kind's name that `name` may be a misspelling of, or NULL. */
 const char *gw_glue_kind_nearest(const char *name);
 
-/* "water-borne", "reacting", "gelling by cooling". */
-const char *gw_glue_family_words(gw_glue_family family);
-
 #endif

@@ -215,13 +215,13 @@ void gw_text_turned(gw_page *page, double x, double y, int degrees, gw_type type
 /* A mark as it is written on wood: bold, its left end at x and its baseline
  * at y, with a bar under it when `bar`.  The bar is as wide as the text; its
  * top is GW_MARK_GAP of the size below the baseline (clear of the tail of Q,
- * 0.112 em) and it is GW_MARK_BAR of the size thick: less than a quarter of
+ * 0.112 em) and it is GW_MARK_THICK of the size thick: less than a quarter of
  * the height of a capital away, so that it belongs to this mark and to
  * nothing under it.  Returns the width in mm. */
 double gw_text_mark(gw_page *page, double x, double y, double size, const char *mark,
                     bool bar);
 #define GW_MARK_GAP 0.15
-#define GW_MARK_BAR 0.10
+#define GW_MARK_THICK 0.10
 /* How far a mark with a bar reaches below its baseline, mm. */
 double gw_text_mark_drop(double size);
 /* Its width in mm, without drawing. */

@@ -142,7 +142,7 @@ static void draw_bar(gw_page *page, const setting *s, gw_type type, double from,
   gw_spot spots[4];
   for (int i = 0; i < 4; i++) {
     double along = i == 1 || i == 2 ? to : from;
-    double down = (i < 2 ? GW_MARK_GAP : GW_MARK_GAP + GW_MARK_BAR) * em;
+    double down = (i < 2 ? GW_MARK_GAP : GW_MARK_GAP + GW_MARK_THICK) * em;
     spots[i] = (gw_spot){s->x + along * s->cosine + down * s->sine,
                          s->y - along * s->sine + down * s->cosine};
   }
@@ -341,7 +341,7 @@ double gw_text_box(gw_page *page, gw_area area, gw_type type, gw_align align,
 /* ---- marks -------------------------------------------------------------------------------- */
 
 double gw_text_mark_drop(double size) {
-  return (GW_MARK_GAP + GW_MARK_BAR) * size / GW_CANVAS_MM_PT;
+  return (GW_MARK_GAP + GW_MARK_THICK) * size / GW_CANVAS_MM_PT;
 }
 
 double gw_text_mark_width(gw_doc *doc, double size, const char *mark) {
@@ -354,6 +354,6 @@ double gw_text_mark(gw_page *page, double x, double y, double size, const char *
   double width = gw_text_mark_width(page->doc, size, mark), em = size / GW_CANVAS_MM_PT;
   gw_canvas_turned(page, "gw_text_mark", x, y, 0, GW_TYPE_BOLD(size), GW_ALIGN_LEFT, mark);
   if (bar && width > 0 && !gw_doc_failed(page->doc))
-    gw_fill_area(page, 0, (gw_area){x, y + GW_MARK_GAP * em, width, GW_MARK_BAR * em});
+    gw_fill_area(page, 0, (gw_area){x, y + GW_MARK_GAP * em, width, GW_MARK_THICK * em});
   return width;
 }

@@ -313,7 +313,7 @@ static void draw_tag(gw_page *page, const gw_tag *tag, double size) {
   double middle = tag->place.y + tag->place.h / 2;
   gw_fill_area(page, 1, tag->place);
   if (tag->boxed) gw_draw_area(page, LEADER, tag->place);
-  double lift = tag->bar ? (GW_MARK_GAP + GW_MARK_BAR) * em / 2 : 0;
+  double lift = tag->bar ? (GW_MARK_GAP + GW_MARK_THICK) * em / 2 : 0;
   gw_text_mark(page, tag->place.x + (tag->place.w - wide) / 2, middle + capital / 2 - lift, size,
                tag->text, tag->bar);
 }

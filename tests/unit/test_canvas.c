@@ -568,10 +568,10 @@ START_TEST(bars_stand_under_their_marks) {
     gw_area bar = ink(&p, (gw_area){x - 5, top - 0.02 * em, width[i] + 10, 10});
     ck_assert_double_eq_tol(bar.w, i == 1 ? 0 : width[i], 0.25);
     if (i == 1) continue;
-    ck_assert_double_eq_tol(bar.h, GW_MARK_BAR * em, 0.25);
+    ck_assert_double_eq_tol(bar.h, GW_MARK_THICK * em, 0.25);
     ck_assert_double_eq_tol(bar.y + bar.h, 60 + gw_text_mark_drop(size), 0.25);
     for (double at = 0.5; at < width[i] - 0.5; at += 0.5)
-      ck_assert(dark(&p, x + at, top + GW_MARK_BAR * em / 2));
+      ck_assert(dark(&p, x + at, top + GW_MARK_THICK * em / 2));
   }
   free(p.data);
   scratch_free(&s);
@@ -596,7 +596,7 @@ START_TEST(bars_in_running_text) {
   double nine = lead + gw_text_width(doc, type, "16 ");
   save_and_free(doc, s.pdf);
   picture p = render(&s, 1, 254);
-  double top = 60 + (GW_MARK_GAP - 0.01) * em, thick = GW_MARK_BAR * em;
+  double top = 60 + (GW_MARK_GAP - 0.01) * em, thick = GW_MARK_THICK * em;
   gw_area first = ink(&p, (gw_area){15, top, 5 + nine - 1, 10});
   gw_area second = ink(&p, (gw_area){20 + nine - 1, top, 60, 10});
   ck_assert_double_eq_tol(first.x, 20 + lead, 0.25);
@@ -605,7 +605,7 @@ START_TEST(bars_in_running_text) {
   ck_assert_double_eq_tol(second.x, 20 + nine, 0.25);
   ck_assert_double_eq_tol(second.w, last, 0.25);
   for (double at = 0.5; at < wide - 0.5; at += 0.5)
-    ck_assert(dark(&p, 20 + lead + at, 60 + (GW_MARK_GAP + GW_MARK_BAR / 2) * em));
+    ck_assert(dark(&p, 20 + lead + at, 60 + (GW_MARK_GAP + GW_MARK_THICK / 2) * em));
   gw_area upright = ink(&p, (gw_area){60 + (GW_MARK_GAP - 0.01) * em, 200 - nine + 1, 10,
                                       nine + 5});
   ck_assert_double_eq_tol(upright.h, wide, 0.25);
