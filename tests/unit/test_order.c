@@ -1,5 +1,6 @@
 /* Orders of real joints: known cases, and a replay that knows boxes, freedoms
  * and joins only. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "order/order.h"
@@ -42,6 +43,27 @@ static bool meets(const gw_box *a, const gw_box *b, gw_vec d, int t) {
   return true;
 }
 
+/* The same of solids that lean, by their level sections every 3 mm. */
+static bool sections_meet(const gw_solid *a, const gw_solid *b, gw_vec d, int t) {
+  double most = 1;
+  gw_len shift[3];
+  for (int axis = 0; axis < 3; ++axis) most = fmax(most, fabs((double)d.c[axis]));
+  for (int axis = 0; axis < 3; ++axis)
+    shift[axis] = (gw_len)(d.c[axis] / most * t * (double)GW_MM / 2);
+  gw_len low = a->box.lo[GW_Z] + shift[GW_Z], high = a->box.hi[GW_Z] + shift[GW_Z];
+  if (b->box.lo[GW_Z] > low) low = b->box.lo[GW_Z];
+  if (b->box.hi[GW_Z] < high) high = b->box.hi[GW_Z];
+  for (gw_len z = low + GW_MM / 5; z < high - GW_MM / 5; z += 3 * GW_MM) {
+    gw_box of_a = gw_solid_section(a, z - shift[GW_Z]), of_b = gw_solid_section(b, z);
+    bool all = true;
+    for (int axis = 0; axis < 2 && all; ++axis)
+      all = of_a.hi[axis] + shift[axis] - of_b.lo[axis] > GW_MM / 4 &&
+            of_b.hi[axis] - of_a.lo[axis] - shift[axis] > GW_MM / 4;
+    if (all) return true;
+  }
+  return false;
+}
+
 static bool joined(const gw_model *m, int a, int b) {
   for (int i = 0; i < m->n_joints; ++i) {
     int e = gw_joint_enters(m, &m->joints[i]), r = gw_joint_receives(m, &m->joints[i]);
@@ -60,10 +82,13 @@ static void replay_bodies(const ordered *o, const gw_join *j, int index) {
       gw_solid wa[16], wb[16];
       int na = gw_fit_wood(o->p.fit, o->p.model, j->moving[a], wa, 16);
       int nb = gw_fit_wood(o->p.fit, o->p.model, j->onto[b], wb, 16);
-      for (int t = 0; t * GW_MM / 2 < far; ++t)
+      bool leans = o->p.fit->slants != NULL;
+      for (int t = 0; t * GW_MM / 2 < far; t += leans ? 4 : 1)
         for (int k = 0; k < na * nb; ++k)
-          ck_assert_msg(!meets(&wa[k / nb].box, &wb[k % nb].box, out, t), "join %d: %s runs into %s", index,
-                        o->p.model->parts[j->moving[a]].id, o->p.model->parts[j->onto[b]].id);
+          ck_assert_msg(leans ? !sections_meet(&wa[k / nb], &wb[k % nb], out, t)
+                              : !meets(&wa[k / nb].box, &wb[k % nb].box, out, t),
+                        "join %d: %s runs into %s", index, o->p.model->parts[j->moving[a]].id,
+                        o->p.model->parts[j->onto[b]].id);
     }
 }
 
@@ -124,7 +149,8 @@ static int joins_at(const ordered *o, const char *id) {
 
 START_TEST(every_piece_is_replayed) {
   static const char *const files[] = {"projects/lantern-chest.xml", "projects/pantry-door.xml",
-                                      "projects/side-table.xml", "projects/study-bookcase.xml"};
+                                      "projects/side-table.xml", "projects/study-bookcase.xml",
+                                      "projects/ringers-stool.xml", "tests/pieces/pear-tray.xml"};
   ordered o = put_in_order(project_file(files[_i]));
   replay(&o);
   ck_assert(o.order->optimal);
@@ -152,6 +178,49 @@ END_TEST
   "<" kind " at='left' into='left/bottom'/><" kind " at='right' into='right/bottom'/></part>" \
   "<part id='top' length='400' width='40' thickness='20' face='front' edge='down'>"           \
   "<" kind " at='left' into='left/top'/><" kind " at='right' into='right/top'/></part>"
+
+/* Legs tenoned in line with themselves go into a seat one by one, each along its own
+ * slant; once two of them are held by a rail, nothing goes in any more, unless their
+ * tenons are plumb. */
+static ordered slanting_legs(const char *plumb, const char *mortise, const char *rail) {
+  char text[2048];
+  snprintf(text, sizeof text,
+           "<part id='a' length='300' width='40' thickness='40' face='front' edge='left' splay='left 1:5'>"
+           "<tenon at='up' into='seat/a' thickness='12' width='20' depth='16' %s/>%s</part>"
+           "<part id='b' mirror-of='a' into='seat/b'/>"
+           "<part id='seat' length='400' width='200' thickness='30' face='up' edge='front'>"
+           "<mortise id='a' at='down' from-left='60' from-front='90'/>"
+           "<mortise id='b' at='down' from-right='60' from-front='90'/></part>%s",
+           plumb, mortise, rail);
+  return order_text(text);
+}
+
+START_TEST(legs_go_in_along_themselves) {
+  static const char mortise[] = "<mortise id='m' at='right' thickness='10' from-bottom='100' width='30'/>";
+  static const char rail[] =
+      "<part id='rail' length='%s' width='30' thickness='20' face='front' edge='up'>"
+      "<tenon at='left' into='a/m' width='30' depth='20'/>"
+      "<tenon at='right' into='b/m' width='30' depth='20'/></part>";
+  char text[512];
+  ordered o = slanting_legs("", "", "");
+  ck_assert_ptr_nonnull(o.order);
+  replay(&o);
+  for (int i = 0; i < 2; ++i) {
+    ck_assert_int_ne(o.order->joins[i].way.c[GW_X], 0);
+    ck_assert_int_ne(o.order->joins[i].way.c[GW_Z], 0);
+  }
+  clear(&o);
+  snprintf(text, sizeof text, rail, "326.4"); /* as the loop of the longer one says */
+  o = slanting_legs("", mortise, text);
+  expect_one(&o.p, "locked", 1);
+  clear(&o);
+  snprintf(text, sizeof text, rail, "326.8"); /* a plumb tenon is 20 wide on the level */
+  o = slanting_legs("plumb='yes'", mortise, text);
+  ck_assert_ptr_nonnull(o.order);
+  replay(&o);
+  clear(&o);
+}
+END_TEST
 
 START_TEST(plain_mitres_close) {
   ordered o = order_text(FRAME_SIDES("mitre"));
@@ -455,8 +524,9 @@ int main(void) {
   Suite *suite = suite_create("order");
   TCase *known = tcase_create("known");
   tcase_set_timeout(known, 60);
-  tcase_add_loop_test(known, every_piece_is_replayed, 0, 4);
+  tcase_add_loop_test(known, every_piece_is_replayed, 0, 6);
   tcase_add_test(known, panel_before_the_part_that_closes_its_groove);
+  tcase_add_test(known, legs_go_in_along_themselves);
   tcase_add_test(known, plain_mitres_close);
   tcase_add_test(known, keyed_mitres_close_as_two_halves);
   tcase_add_test(known, pinwheel_closes_as_two_halves);
