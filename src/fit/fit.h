@@ -122,8 +122,8 @@ gw_box gw_solid_around(const gw_solid *solid);
 bool gw_solids_share(const gw_solid *const *all, int count, gw_len play, gw_box *shared);
 bool gw_solid_slants(const gw_solid *solid);
 
-/* Length, width and thickness of the finished part: as cut, and the length over
- * the longest line of a part whose ends are cut aslant.  Of parts that lean nothing
+/* Length, width and thickness of the finished part: as cut, and over the longest
+ * line where two opposite ends or sides are cut unlike aslant.  Of parts that lean nothing
  * is round: theirs are to a tenth of a millimetre or the 64th of an inch. */
 void gw_fit_finished(const gw_fit *fit, const gw_model *model, int part, gw_len size[3]);
 

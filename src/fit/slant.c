@@ -114,27 +114,32 @@ gw_box gw_fit_around(const gw_fit *fit, int part) {
   return gw_solid_around(&solid);
 }
 
-static gw_len overall(const gw_fit *fit, const gw_model *m, int part) {
-  const gw_part *p = &m->parts[part];
-  int axis = gw_part_length_axis(p);
-  if (axis == GW_Z || !fit->placed) return p->length;
+/* The largest level size along an axis. */
+static gw_len widest(const gw_solid *solid, int axis) {
+  gw_box foot = gw_solid_section(solid, solid->box.lo[GW_Z]);
+  gw_box top = gw_solid_section(solid, solid->box.hi[GW_Z]);
+  gw_len low = foot.hi[axis] - foot.lo[axis], high = top.hi[axis] - top.lo[axis];
+  return low > high ? low : high;
+}
+
+/* A side that does not lean as the one opposite tapers the part. */
+static gw_len overall(const gw_fit *fit, const gw_model *m, int part, int axis, gw_len cut) {
+  const gw_slant *slant = &fit->slants[part];
+  if (axis == GW_Z || !fit->placed || slant->side[2 * axis] == slant->side[2 * axis + 1]) return cut;
   gw_solid solid = gw_fit_solid(fit, part, fit->boxes[part]);
-  gw_len low = solid.box.lo[GW_Z], high = solid.box.hi[GW_Z], most = 0;
-  for (int end = 0; end < 2; ++end) {
-    gw_box section = gw_solid_section(&solid, end == 0 ? low : high);
-    if (section.hi[axis] - section.lo[axis] > most) most = section.hi[axis] - section.lo[axis];
-  }
-  return most;
+  return gw_part_cut(&m->parts[part], axis, widest(&solid, axis));
 }
 
 void gw_fit_finished(const gw_fit *fit, const gw_model *m, int part, gw_len size[3]) {
   const gw_len step = m->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
-  size[0] = m->parts[part].length;
-  size[1] = m->parts[part].width;
-  size[2] = m->parts[part].thickness;
+  const gw_part *p = &m->parts[part];
+  size[0] = p->length;
+  size[1] = p->width;
+  size[2] = p->thickness;
   if (!gw_fit_slants(fit, part)) return;
-  size[0] = overall(fit, m, part);
-  for (int i = 0; i < 3; ++i) size[i] = (size[i] + step / 2) / step * step;
+  const int axis[3] = {gw_part_length_axis(p), gw_dir_axis(p->edge), gw_dir_axis(p->face)};
+  for (int i = 0; i < 3; ++i)
+    size[i] = (overall(fit, m, part, axis[i], size[i]) + step / 2) / step * step;
 }
 
 /* ---- ends that cross ------------------------------------------------------------------ */

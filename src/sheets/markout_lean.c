@@ -104,6 +104,25 @@ static gw_status level_edges(const leaning *l, int length) {
                higher(lean, 1 - length));
 }
 
+/* ---- sides that lie against what leans otherwise ---------------------------------------- */
+
+static gw_status tapered_side(const leaning *l, gw_dir side) {
+  const gw_part *p = l->part;
+  const int axis = gw_dir_axis(side);
+  const char *words = side == p->face ? "the face side" : side == p->edge ? "the face edge"
+                      : gw_dir_back(side) == p->face ? "the far side" : "the far edge";
+  double off = gw_lean_degrees(l->slant->side[side]) - gw_lean_degrees(p->lean[axis]);
+  return angle(l, off, "%s, planed to lie against what leans: the wood is thicker towards its %s side",
+               words, longer_edge(off > 0 ? 1 : -1, gw_dir_sign(side)));
+}
+
+static gw_status tapered_sides(const leaning *l) {
+  for (int side = 0; side < 4; ++side)
+    if ((int)gw_dir_axis((gw_dir)side) != gw_part_length_axis(l->part))
+      GW_TRY(tapered_side(l, (gw_dir)side));
+  return GW_OK;
+}
+
 /* ---- mortises and the like ------------------------------------------------------------ */
 
 /* What is cut level into a surface that leans, or along a leaning part into a
@@ -143,7 +162,7 @@ static gw_status strike_part(leaning *l) {
     GW_TRY(aslant_ends(l, length));
     GW_TRY(level_edges(l, length));
   }
-  return GW_OK;
+  return tapered_sides(l);
 }
 
 gw_status gw_strikes_lean(const gw_sheets_job *job, const int *part_at, gw_strikes *out) {

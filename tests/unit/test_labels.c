@@ -601,6 +601,24 @@ START_TEST(shoulders_of_the_stool) {
 }
 END_TEST
 
+/* The cleat's left side follows the stand, which leans to the right going up. */
+START_TEST(side_against_what_leans) {
+  probe p = probe_open("tests/pieces/plant-stand.xml");
+  gw_arena *arena = gw_arena_new();
+  gw_strikes list;
+  ck_assert_int_eq(gw_strikes_make(&p.sheets, arena, &list), GW_OK);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_LEAN, 1000, 1000), 2); /* and the side's ends */
+  int tapers = 0;
+  for (size_t i = 0; i < list.count; ++i)
+    tapers += strcmp(list.items[i].words, "the far side, planed to lie against what leans: the wood is "
+                                          "thicker towards its lower side") == 0;
+  ck_assert_int_eq(tapers, 1);
+  free(list.items);
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
 /* The rack: six halvings, each with a floor on both parts at 14; four of them
  * dovetailed, with flanks on both.  Two posts are 70 wide: so far go the tails. */
 START_TEST(settings_of_the_rack) {
@@ -786,6 +804,7 @@ int main(void) {
   tcase_add_test(tests, settings_of_the_door);
   tcase_add_test(tests, settings_of_the_table);
   tcase_add_test(tests, shoulders_of_the_stool);
+  tcase_add_test(tests, side_against_what_leans);
   tcase_add_test(tests, settings_of_the_rack);
   tcase_add_loop_test(tests, a_setting_stands_once, 0, N_PROJECTS);
   tcase_add_test(tests, slopes_in_degrees);

@@ -345,6 +345,27 @@ START_TEST(crossing_dividers_lead_along_both) {
 }
 END_TEST
 
+/* A cleat flat against a side that leans 45 degrees: 20 thick midway up and 30 high, so
+ * that it is planed from 35. */
+START_TEST(cleat_is_tapered) {
+  project p = project_fit(project_read(
+      "<part id='side' length='500' width='250' thickness='18' face='left' edge='front' splay='left 45'>"
+      "<butt-face id='c' at='right' from-bottom='200' from-front='10'/></part>"
+      "<part id='cleat' length='200' width='30' thickness='20' face='right' edge='up'>"
+      "<butt at='left' into='side/c'/></part>"));
+  ck_assert_msg(project_good(&p), "%s", all_words(&p));
+  gw_len size[3];
+  gw_fit_finished(p.fit, p.model, part_of(&p, "cleat"), size);
+  ck_assert_int_eq(size[0], MM(200));
+  ck_assert_int_eq(size[1], MM(30));
+  ck_assert_int_eq(size[2], MM(35));
+  gw_fit_finished(p.fit, p.model, part_of(&p, "side"), size);
+  ck_assert_int_eq(size[1], MM(250));
+  ck_assert_int_eq(size[2], MM(18));
+  project_clear(&p);
+}
+END_TEST
+
 /* A stay butted on a post that leans away from it at the top can rise, not sink. */
 START_TEST(leaning_faces_part) {
   project p = project_fit(project_read(
@@ -471,6 +492,7 @@ static Suite *slant_suite(void) {
   tcase_add_test(all, grooves_lead_along_the_lean);
   tcase_add_test(all, crossing_dividers_lead_along_both);
   tcase_add_test(all, leaning_faces_part);
+  tcase_add_test(all, cleat_is_tapered);
   tcase_add_test(all, sloping_box_closes);
   tcase_add_test(all, measured_along_the_wood);
   tcase_add_test(all, gauges_at_one_height);
