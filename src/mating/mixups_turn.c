@@ -92,15 +92,18 @@ static bool sizes_go(const looking *l) {
 }
 
 /* What leans goes in only so that it leans the same way again, and ends that are
- * cut aslant must slant alike. */
+ * cut aslant must slant alike: over the height of the part to what is near. */
 static bool slants_go(const looking *l, int part, int place) {
+  const gw_len high = l->part->size[GW_Z];
   if (!gw_fit_slants(l->fit, part) && !gw_fit_slants(l->fit, place)) return true;
   if (l->turn->axis[GW_Z] != GW_Z) return false;
   for (int side = 0; side < 4; ++side) {
     gw_dir to = gw_turn_dir(l->turn, (gw_dir)side);
     bool changed = l->turn->flip[side / 2] != l->turn->flip[GW_Z];
     int32_t own = l->fit->slants[part].side[side];
-    if (l->fit->slants[place].side[to] != (changed ? -own : own)) return false;
+    int32_t there = l->fit->slants[place].side[to];
+    if (!gw_mixup_near(gw_lean_shift(changed ? -own : own, high), gw_lean_shift(there, high)))
+      return false;
   }
   return true;
 }

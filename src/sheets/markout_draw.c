@@ -89,17 +89,28 @@ typedef struct tails {
 
 static double mm_at(gw_len length) { return gw_len_mm(length); }
 
+/* Along the entering half, as it is measured on a board that may lean. */
+static gw_len along_wood(const gw_sheets_job *job, int joint, gw_len stands) {
+  const gw_half *e = &job->model->halves[job->model->joints[joint].entering];
+  return gw_on_wood(&job->model->parts[e->part], e, job->fit->seatings[joint].run, stands);
+}
+
+static gw_tail tail_on_wood(const gw_sheets_job *job, int joint, int k) {
+  gw_tail tail = gw_tails_at(job->model, job->fit, joint, k);
+  return (gw_tail){along_wood(job, joint, tail.end_lo), along_wood(job, joint, tail.end_hi),
+                   along_wood(job, joint, tail.base_lo), along_wood(job, joint, tail.base_hi)};
+}
+
 /* The four corners of a gap between tails (k = count: behind the last). */
 static void gap_corners(const tails *t, int k, double end, double base, gw_spot out[4]) {
-  const gw_model *m = t->job->model;
   double lo_end = 0, lo_base = 0, hi_end = t->wide, hi_base = t->wide;
   if (k > 0) {
-    gw_tail before = gw_tails_at(m, t->job->fit, t->joint, k - 1);
+    gw_tail before = tail_on_wood(t->job, t->joint, k - 1);
     lo_end = mm_at(before.end_hi);
     lo_base = mm_at(before.base_hi);
   }
   if (k < t->count) {
-    gw_tail after = gw_tails_at(m, t->job->fit, t->joint, k);
+    gw_tail after = tail_on_wood(t->job, t->joint, k);
     hi_end = mm_at(after.end_lo);
     hi_base = mm_at(after.base_lo);
   }
@@ -133,7 +144,7 @@ static void four_lines(gw_flow *flow, const gw_spot spots[4], const bool sides[4
 /* How much of the width is drawn. */
 static double drawn_width(const tails *t) {
   if (t->shown == t->count) return t->wide;
-  gw_tail last = gw_tails_at(t->job->model, t->job->fit, t->joint, t->shown);
+  gw_tail last = tail_on_wood(t->job, t->joint, t->shown);
   return mm_at((last.base_lo + last.base_hi) / 2);
 }
 
@@ -161,9 +172,8 @@ static void draw_tail_board(const tails *t) {
 static void draw_pin_board(const tails *t, double x) {
   double far = x, near = x + t->length + t->lap, base = near, end = near - t->length;
   double high = drawn_width(t);
-  const gw_model *m = t->job->model;
   for (int k = 0; k < t->shown; ++k) {
-    gw_tail tail = gw_tails_at(m, t->job->fit, t->joint, k);
+    gw_tail tail = tail_on_wood(t->job, t->joint, k);
     const gw_spot socket[4] = {
         {base, t->y + mm_at(tail.base_lo)}, {end, t->y + mm_at(tail.end_lo)},
         {end, t->y + mm_at(tail.end_hi)}, {base, t->y + mm_at(tail.base_hi)}};
@@ -190,7 +200,7 @@ static void draw_tail_figures(const tails *t, bool at_end, double x, bool to_lef
     return;
   }
   for (int k = 0; k < t->shown; ++k) {
-    gw_tail tail = gw_tails_at(t->job->model, t->job->fit, t->joint, k);
+    gw_tail tail = tail_on_wood(t->job, t->joint, k);
     const gw_len at[2] = {at_end ? tail.end_lo : tail.base_lo, at_end ? tail.end_hi : tail.base_hi};
     for (int i = 0; i < 2; ++i)
       items[count++] = (figure){
@@ -248,9 +258,9 @@ void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joint
 static const char *tails_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
   const gw_seating *s = &job->fit->seatings[joint];
   char pitch[48], pin[48], length[48], slope[48], words[96] = "";
-  gw_tail first = gw_tails_at(job->model, job->fit, joint, 0);
+  gw_tail first = tail_on_wood(job, joint, 0);
   bool comb = job->model->joints[joint].kind == GW_COMB;
-  gw_length_words(job, s->e[s->run].size / s->count, pitch, sizeof pitch);
+  gw_length_words(job, along_wood(job, joint, s->e[s->run].size) / s->count, pitch, sizeof pitch);
   gw_length_words(job, comb ? first.end_hi - first.end_lo : 2 * first.end_lo, pin, sizeof pin);
   gw_length_words(job, s->depth_e, length, sizeof length);
   if (s->slope > 0)
@@ -267,7 +277,7 @@ static void say_all_distances(gw_flow *flow, const gw_sheets_job *job, int joint
                       "that edge, at the end of the tails:";
   char a[48], b[48];
   for (int k = 0; k < s->count; ++k) {
-    gw_tail tail = gw_tails_at(job->model, job->fit, joint, k);
+    gw_tail tail = tail_on_wood(job, joint, k);
     words = gw_flow_say(flow, "%s%s %s to %s", words, k > 0 ? "," : "",
                         gw_figure_words(job, tail.end_lo, a, sizeof a),
                         gw_figure_words(job, tail.end_hi, b, sizeof b));
@@ -280,7 +290,7 @@ static int tails_that_fit(const tails *t, double room) {
   if (t->wide <= room) return t->count;
   int fit = 0;
   while (fit < t->count - 1) {
-    gw_tail next = gw_tails_at(t->job->model, t->job->fit, t->joint, fit + 1);
+    gw_tail next = tail_on_wood(t->job, t->joint, fit + 1);
     if (mm_at((next.base_lo + next.base_hi) / 2) > room) break;
     ++fit;
   }
@@ -292,7 +302,7 @@ static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joint
   int joint = joints[0];
   const gw_seating *s = &job->fit->seatings[joint];
   tails t = {.flow = flow, .job = job, .joint = joint, .count = s->count, .s = s,
-             .wide = mm_at(s->e[s->run].size), .length = mm_at(s->depth_e)};
+             .wide = mm_at(along_wood(job, joint, s->e[s->run].size)), .length = mm_at(s->depth_e)};
   t.thick = mm_at(m->parts[gw_joint_receives(m, &m->joints[joint])].size[s->normal]);
   t.lap = fmax(0, t.thick - t.length);
   double across = 3 * FIGURE_WIDE + 2 * t.length + t.lap + 28;
