@@ -38,9 +38,10 @@ gw_status gw_file_read(const char *path, size_t limit, char **bytes, size_t *cou
 FILE *gw_file_open(const char *path, bool fresh, gw_error *err) {
   if (path == NULL) return stdout;
   FILE *out = fopen(path, fresh ? "wbx" : "wb");
-  if (out == NULL)
-    gw_fail(err, errno == EEXIST ? GW_BAD_INPUT : GW_IO, "%s cannot be written: %s", path,
-            strerror(errno));
+  if (out == NULL && errno == EEXIST)
+    gw_fail(err, GW_BAD_INPUT, "%s is there already, and is not written over; give another name", path);
+  else if (out == NULL)
+    gw_fail(err, GW_IO, "%s cannot be written: %s", path, strerror(errno));
   return out;
 }
 

@@ -53,6 +53,9 @@ static gw_status run(gw_job *job, const gw_job_request *r, gw_error *err) {
   if (gw_job_mates(job)) GW_TRY(gw_fit_review(job->model, job->fit, job->findings));
   if (gw_job_mates(job))
     GW_TRY(gw_mixups_make(job->model, job->fit, job->findings, &job->mixups));
+  bool known;
+  GW_TRY(gw_clock_glues_known(job->model, job->findings, &known));
+  if (!known) return GW_OK; /* nothing could be timed by it */
   /* Parts that stand in each other's way would be blamed again as locked. */
   if (r->depth == GW_CHECKED && !gw_job_mates(job)) return GW_OK;
   GW_TRY(find_order(job, r, err));

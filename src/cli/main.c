@@ -6,6 +6,7 @@
 #include <locale.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/cli.h"
 
@@ -169,6 +170,8 @@ static gw_exit run(const gw_options *o) {
   }
   int near = gw_nearest(o->command, names, COMMANDS);
   if (near >= 0) return wrong_usage("no such command; did you mean ", names[near]);
+  if (access(o->command, F_OK) == 0)
+    return wrong_usage("first what to do with the file: gluewright check ", o->command);
   return wrong_usage("no such command: ", o->command);
 }
 

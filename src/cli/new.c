@@ -272,6 +272,11 @@ gw_exit gw_cli_new(const gw_options *o) {
             o->operand == NULL ? "nothing" : o->operand);
     return GW_EXIT_NOT_JUDGED;
   }
+  if (o->units == GW_UNITS_INCH) {
+    fprintf(stderr, "gluewright: a starter is in millimetres, 25.4 to the inch; --units is for "
+            "--from-list\n");
+    return GW_EXIT_NOT_JUDGED;
+  }
   outside size = starters[which].usual, least = starters[which].least;
   if (o->size != NULL && !read_size(o->size, &size)) {
     fprintf(stderr, "gluewright: give the size as width x depth x height in mm: --size=%dx%dx%d\n",
@@ -279,8 +284,9 @@ gw_exit gw_cli_new(const gw_options *o) {
     return GW_EXIT_NOT_JUDGED;
   }
   if (size.x < least.x || size.y < least.y || size.z < least.z) {
-    fprintf(stderr, "gluewright: a %s that small needs other joints; at least %dx%dx%d\n",
-            o->operand, least.x, least.y, least.z);
+    fprintf(stderr, "gluewright: a %s %d wide, %d deep and %d high needs other joints; the size is "
+            "width x depth x height, at least %dx%dx%d\n", o->operand, size.x, size.y, size.z,
+            least.x, least.y, least.z);
     return GW_EXIT_NOT_JUDGED;
   }
   return write_starter(o, which, size);

@@ -129,6 +129,10 @@ typedef struct gw_clock_options {
 } gw_clock_options;
 #define GW_CLOCK_EFFORT ((int64_t)60000000)
 
+/* Whether every glue is of a kind of gw_glue_kind_find; a finding unknown-glue-kind
+ * for each that is not. */
+gw_status gw_clock_glues_known(const gw_model *model, gw_findings *findings, bool *known);
+
 /* Plans.  *out is the caller's (gw_clock_free).  `options` may be NULL.
  * Findings: no-glue, unknown-glue-kind, too-cold, air-outside, wood-too-damp,
  * wood-too-dry, open-time, closed-time, pot-time, margin-short, clamps-too-few,

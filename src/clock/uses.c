@@ -17,17 +17,36 @@ static bool dense_wood(const gw_model *m) {
   return 2 * dense >= m->n_parts;
 }
 
-static gw_status find_kind(gw_planning *p, gw_glue_use *use) {
-  const gw_glue *glue = use->glue;
-  use->kind = gw_glue_kind_find(glue->kind);
-  if (use->kind != NULL) return GW_OK;
+static gw_status say_unknown(const gw_glue *glue, gw_findings *findings) {
   const char *near = gw_glue_kind_nearest(glue->kind);
-  use->kind = gw_glue_kind_at(0);
-  GW_TRY(gw_find(p->findings, GW_ERROR, "unknown-glue-kind", glue->line,
-                 "there is no kind of glue %s; %s%s%s", glue->kind,
-                 near ? "did you mean " : "README.md and gluewright(5) list the generic kinds",
-                 near ? near : "", near ? "?" : ""));
+  if (near != NULL)
+    return gw_find(findings, GW_ERROR, "unknown-glue-kind", glue->line,
+                   "there is no kind of glue %s; did you mean %s?", glue->kind, near);
+  char kinds[400];
+  size_t used = 0;
+  for (size_t i = 0; i < gw_glue_kind_count() && used < sizeof kinds; ++i)
+    used += (size_t)snprintf(kinds + used, sizeof kinds - used, "%s%s", i == 0 ? "" : ", ",
+                             gw_glue_kind_at(i)->name);
+  return gw_find(findings, GW_ERROR, "unknown-glue-kind", glue->line,
+                 "there is no kind of glue %s; take the nearest of %s, and put the figures of the "
+                 "label beside it", glue->kind, kinds);
+}
+
+gw_status gw_clock_glues_known(const gw_model *m, gw_findings *findings, bool *known) {
+  *known = true;
+  for (int i = 0; i < m->n_glues; ++i) {
+    if (gw_glue_kind_find(m->glues[i].kind) != NULL) continue;
+    *known = false;
+    GW_TRY(say_unknown(&m->glues[i], findings));
+  }
   return GW_OK;
+}
+
+static gw_status find_kind(gw_planning *p, gw_glue_use *use) {
+  use->kind = gw_glue_kind_find(use->glue->kind);
+  if (use->kind != NULL) return GW_OK;
+  use->kind = gw_glue_kind_at(0);
+  return say_unknown(use->glue, p->findings);
 }
 
 static gw_status check_air(gw_planning *p, gw_glue_use *use) {

@@ -46,7 +46,7 @@ gw_status gw_fit_every(const gw_model *model, const gw_fit *fit, gw_findings *fi
 gw_status gw_fit_season(const gw_model *model, const gw_fit *fit, gw_findings *findings);
 
 /* Thin walls beside mortises, thin laps, shoulders that are unlike, end grain
- * that nothing but glue holds (warnings `thin-wall`, `thin-lap`,
+ * that nothing but glue holds (warnings `thin-wall`, `thin-lap`, `pins-too-thin`,
  * `shoulders-unlike`, `end-grain`, of mitres a note), and cuts that take each other's
  * wood (errors `joint-cut-away`); see weak.c. */
 gw_status gw_fit_weak(const gw_model *model, const gw_fit *fit, gw_findings *findings);

@@ -60,10 +60,13 @@ static gw_status unlike(const seat *c, const char *code, const char *measure, gw
                         gw_len of_r, const char *what) {
   char one[GW_LEN_TEXT], two[GW_LEN_TEXT], between[GW_LEN_TEXT];
   gw_len apart = of_e > of_r ? of_e - of_r : of_r - of_e;
+  const char *deed = !c->m->as_measured ? "change one of the two"
+                     : of_e > of_r ? "take so much off the first, or cut the other so much larger"
+                                   : "glue a slip on the first and fit it, or cut one of the two again";
   GW_TRY(gw_find(c->findings, GW_ERROR, code, line_of(c, measure),
-                 "the %s of %s has a %s of %s, the %s %s of %s one of %s: %s %s; change one of "
-                 "the two", c->e->element, c->a->id, measure, text(c, of_e, one), c->r->element,
-                 c->r->id, c->b->id, text(c, of_r, two), text(c, apart, between), what));
+                 "the %s of %s has a %s of %s, the %s %s of %s one of %s: %s %s; %s",
+                 c->e->element, c->a->id, measure, text(c, of_e, one), c->r->element, c->r->id,
+                 c->b->id, text(c, of_r, two), text(c, apart, between), what, deed));
   return about(c);
 }
 

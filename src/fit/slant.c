@@ -5,6 +5,7 @@
  * shifted there: the bounds across are moved by the difference, and the same
  * system of difference constraints serves.  A part's place across is that of its
  * level section midway up. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "fit/fit.h"
@@ -170,17 +171,27 @@ gw_status gw_fit_ends(const gw_model *m, const gw_fit *fit, gw_findings *finding
 
 static const gw_part *part_of(const gw_model *m, int half) { return &m->parts[m->halves[half].part]; }
 
+/* Leans are told as a splay is written: by the side to which the foot is carried.
+ * Never -0, which would be printed so. */
+static double foot_out(const gw_part *p, int axis, int sign) {
+  return -sign * gw_lean_degrees(p->lean[axis]) + 0.0;
+}
+
 /* `how` the entering half lies to the other. */
 static gw_status say_apart(const gw_model *m, int index, gw_findings *findings, int axis,
                            const char *how) {
   const gw_joint *j = &m->joints[index];
   const gw_half *e = &m->halves[j->entering], *r = &m->halves[j->receiving];
+  const gw_part *a = &m->parts[e->part], *b = &m->parts[r->part];
+  const int32_t told = b->lean[axis] != 0 ? b->lean[axis] : a->lean[axis];
+  const int sign = told > 0 ? -1 : 1;
+  const char *side = gw_dir_name(gw_dir_of(axis, sign));
   GW_TRY(gw_find(findings, GW_ERROR, "leans-apart", e->line,
-                 "the %s of %s %s the %s %s of %s, and the two lean apart: %s by %.1f degrees, "
-                 "%s by %.1f, to the %s; give both the same splay there", e->element,
-                 m->parts[e->part].id, how, r->element, r->id, m->parts[r->part].id, m->parts[e->part].id,
-                 gw_lean_degrees(m->parts[e->part].lean[axis]), m->parts[r->part].id,
-                 gw_lean_degrees(m->parts[r->part].lean[axis]), axis == GW_X ? "right" : "back"));
+                 "the %s of %s %s the %s %s of %s, and the two lean apart: the foot of %s is "
+                 "carried %.4g degrees to the %s, that of %s %.4g; give both the same splay there, "
+                 "such as splay=\"%s %.4g\"", e->element, a->id, how, r->element, r->id, b->id,
+                 a->id, foot_out(a, axis, sign), side, b->id, foot_out(b, axis, sign), side,
+                 fabs(gw_lean_degrees(told))));
   GW_TRY(gw_find_part(findings, e->part));
   GW_TRY(gw_find_part(findings, r->part));
   return gw_find_joint(findings, index);
@@ -217,7 +228,8 @@ gw_status gw_fit_leaning(const gw_model *m, int index, gw_findings *findings, co
       return say_corner(m, index, findings);
     return GW_OK;
   }
-  bool runs = gw_kind_of(j->kind)->freedom & GW_RUN && j->kind != GW_MORTISE_TENON;
+  /* A mortise too is gauged from the faces of its part, and runs up as they do. */
+  bool runs = gw_kind_of(j->kind)->freedom & GW_RUN;
   bool up = s->style == GW_STRAIGHT && s->run == GW_Z && s->narrow >= 0 && s->narrow != GW_Z;
   if (runs && up && a->lean[s->narrow] != b->lean[s->narrow])
     return say_apart(m, index, findings, s->narrow, "runs up");

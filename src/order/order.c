@@ -377,6 +377,16 @@ static const char *walk_words(posing *p, const gw_split_walk *walk) {
   return gw_arena_printf(p->arena, "%s – …", text);
 }
 
+/* What frees a ring.  Legs that lean apart cannot go in along themselves together;
+ * what is cut plumb goes straight up. */
+static const char *remedy(const posing *p, const gw_split_lock *lock) {
+  for (int i = 0; i < lock->n_keys; ++i)
+    if (p->fit->seatings[lock->keys[i].joint].freedom.kind == GW_FREE_SLANT)
+      return "cut what is on the ends of parts that lean upright, plumb=\"yes\", or open one at a "
+             "side, or put it in later";
+  return "open one at a side, or put it in later";
+}
+
 static gw_status say_keys(posing *p, const gw_split_lock *lock, const char **text) {
   *text = "no single joint left open would free it";
   for (int i = 0, n = 0; i < lock->n_keys; ++i) {
@@ -390,12 +400,13 @@ static gw_status say_keys(posing *p, const gw_split_lock *lock, const char **tex
     if (++n == 4) break;
   }
   if (lock->n_keys == 0) return GW_OK;
-  *text = gw_arena_printf(p->arena, "%s: open one at a side, or put it in later", *text);
+  *text = gw_arena_printf(p->arena, "%s: %s", *text, remedy(p, lock));
   return *text == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
 /* All of them, those along leans that differ but little in one. */
 static const char *all_walks(posing *p, const gw_split_lock *lock) {
+  enum { SHOWN = 6 }; /* the ways along the axes come first */
   const char **said = gw_arena_alloc(p->arena, (size_t)lock->n_walks, sizeof *said);
   const char *text = said == NULL ? NULL : "";
   int n = 0;
@@ -405,9 +416,11 @@ static const char *all_walks(posing *p, const gw_split_lock *lock) {
     if (one == NULL) return NULL;
     for (int k = 0; k < n && !known; ++k) known = strcmp(said[k], one) == 0;
     if (known) continue;
-    text = gw_arena_printf(p->arena, "%s%s%s", text, n > 0 ? "; " : "", one);
+    if (n < SHOWN) text = gw_arena_printf(p->arena, "%s%s%s", text, n > 0 ? "; " : "", one);
     said[n++] = one;
   }
+  if (text != NULL && n > SHOWN)
+    text = gw_arena_printf(p->arena, "%s; and so in %d other ways", text, n - SHOWN);
   if (text == NULL || !p->blocking.dropped) return text;
   return gw_arena_printf(p->arena, "%s. Of all the ways that its leaning parts ask for, %d were tried",
                          text, GW_WAYS_MOST);

@@ -3,6 +3,7 @@
  * libxml2 says which attribute and which value; what is wanted instead is
  * looked up in the schema's own documentation, so that the two cannot
  * disagree. */
+#include <ctype.h>
 #include <libxml/parser.h>
 #include <libxml/xmlschemas.h>
 #include <stdlib.h>
@@ -54,10 +55,25 @@ static bool visit_named(xmlNode *node, void *user) {
   return true;
 }
 
-static xmlNode *find_named(xmlDocPtr schema, const char *kind, const char *name) {
+static xmlNode *find_below(xmlNode *node, const char *kind, const char *name) {
   wanted w = {kind, name, NULL};
-  walk(xmlDocGetRootElement(schema), visit_named, &w);
+  if (node != NULL) walk(node, visit_named, &w);
   return w.found;
+}
+
+static xmlNode *find_named(xmlDocPtr schema, const char *kind, const char *name) {
+  return find_below(xmlDocGetRootElement(schema), kind, name);
+}
+
+/* The attribute as that element has it: open= of a glue is a time, that of a
+ * joint is not.  What several elements share stands in a group apart. */
+static xmlNode *find_attribute(xmlDocPtr schema, const char *element, const char *attribute) {
+  xmlNode *node = find_named(schema, "element", element);
+  xmlChar *type = node == NULL ? NULL : xmlGetProp(node, (const xmlChar *)"type");
+  if (type != NULL) node = find_named(schema, "complexType", (const char *)type);
+  xmlFree(type);
+  xmlNode *own = find_below(node, "attribute", attribute);
+  return own != NULL ? own : find_named(schema, "attribute", attribute);
 }
 
 static bool visit_documentation(xmlNode *node, void *user) {
@@ -67,13 +83,21 @@ static bool visit_documentation(xmlNode *node, void *user) {
 }
 
 /* The documentation of the type of an attribute; to be freed with xmlFree. */
-static xmlChar *what_is_wanted(xmlDocPtr schema, const char *attribute) {
-  xmlNode *node = find_named(schema, "attribute", attribute);
+static xmlChar *what_is_wanted(xmlDocPtr schema, const char *element, const char *attribute) {
+  xmlNode *node = find_attribute(schema, element, attribute);
   if (node == NULL) return NULL;
   xmlChar *type = xmlGetProp(node, (const xmlChar *)"type"), *words = NULL;
   xmlNode *simple = type == NULL ? NULL : find_named(schema, "simpleType", (const char *)type);
   if (simple != NULL) walk(simple, visit_documentation, &words);
   xmlFree(type);
+  return words;
+}
+
+/* The same of the attribute itself: what it means there. */
+static xmlChar *what_it_means(xmlDocPtr schema, const char *element, const char *attribute) {
+  xmlNode *node = find_attribute(schema, element, attribute);
+  xmlChar *words = NULL;
+  if (node != NULL) walk(node, visit_documentation, &words);
   return words;
 }
 
@@ -133,15 +157,32 @@ static void attribute_of(const char *message, char *out, size_t room) {
   }
 }
 
-static gw_status bad_value(listening *l, int line, const char *attribute, const char *value,
-                           const char *choices) {
+static bool decimal_comma(const char *value) {
+  const char *comma = strchr(value, ',');
+  return comma != NULL && comma > value && isdigit((unsigned char)comma[-1]) &&
+         isdigit((unsigned char)comma[1]);
+}
+
+static gw_status bad_value(listening *l, int line, const char *element, const char *attribute,
+                           const char *value, const char *choices) {
   if (choices != NULL)
     return gw_find(l->findings, GW_ERROR, "bad-value", line,
                    "%s=\"%s\" is not one of %s; use one of these", attribute, value, choices);
-  xmlChar *words = what_is_wanted(l->schema, attribute);
+  xmlChar *words = what_is_wanted(l->schema, element, attribute);
   gw_status status =
-      gw_find(l->findings, GW_ERROR, "bad-value", line, "%s=\"%s\" cannot be read; wanted here: %s",
-              attribute, value, words == NULL ? "another value" : (const char *)words);
+      gw_find(l->findings, GW_ERROR, "bad-value", line,
+              "%s=\"%s\" cannot be read; wanted here: %s%s", attribute, value,
+              words == NULL ? "another value" : (const char *)words,
+              decimal_comma(value) ? "; write a point for the comma" : "");
+  xmlFree(words);
+  return status;
+}
+
+static gw_status missing(listening *l, int line, const char *element, const char *attribute) {
+  xmlChar *words = what_it_means(l->schema, element, attribute);
+  gw_status status =
+      gw_find(l->findings, GW_ERROR, "missing-attribute", line, "<%s> needs %s=\"…\"%s%s", element,
+              attribute, words == NULL ? "" : "; ", words == NULL ? "" : (const char *)words);
   xmlFree(words);
   return status;
 }
@@ -170,8 +211,7 @@ static gw_status complain(listening *l, xmlErrorPtr error, xmlNode *node, int li
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_3_2_2:
       return unknown_name(l, line, "attribute", attribute, name);
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_4:
-      return gw_find(l->findings, GW_ERROR, "missing-attribute", line, "<%s> needs %s=\"…\"", name,
-                     value);
+      return missing(l, line, name, value);
     case XML_SCHEMAV_ELEMENT_CONTENT: {
       const xmlNode *parent = node == NULL ? NULL : node->parent;
       if (l->n_stray < MAX_COMPLAINTS) l->stray[l->n_stray++] = node;
@@ -180,13 +220,13 @@ static gw_status complain(listening *l, xmlErrorPtr error, xmlNode *node, int li
                               ? (const char *)parent->name : "?");
     }
     case XML_SCHEMAV_CVC_ENUMERATION_VALID:
-      return bad_value(l, line, attribute, value, error->str2);
+      return bad_value(l, line, name, attribute, value, error->str2);
     case XML_SCHEMAV_CVC_ELT_1:
       return gw_find(l->findings, GW_ERROR, "not-a-piece", line,
                      "<%s> is not a piece; a project file begins with "
                      "<piece xmlns=\"urn:gluewright:piece:1\" version=\"1\" name=\"…\">", name);
     default:
-      if (attribute[0] != '\0') return bad_value(l, line, attribute, value, NULL);
+      if (attribute[0] != '\0') return bad_value(l, line, name, attribute, value, NULL);
       return gw_find(l->findings, GW_ERROR, "stray-text", line,
                      "<%s> holds something that does not belong there; take the text out", name);
   }

@@ -75,7 +75,7 @@ def refusals(program, folder):
         first = file.read()
     status, _, err = run(program, "new", "door", "-o", path)
     with open(path, encoding="utf-8") as file:
-        expect(status == 2 and "cannot be written" in err and file.read() == first,
+        expect(status == 2 and "is there already" in err and file.read() == first,
                "a file that is there is written over: %d %s" % (status, err))
 
 

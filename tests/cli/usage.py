@@ -55,6 +55,14 @@ def words(c):
     c.refuses(2, "gluewright check chest.xml")  # the usage itself
     c.refuses(2, "did you mean check", "chek", CHEST)
     c.refuses(2, "no such command: wxyzwxyz", "wxyzwxyz")
+    c.refuses(2, "first what to do with the file: gluewright check " + CHEST, CHEST)
+    c.refuses(2, "door 417 wide, 633 deep and 21 high needs other joints; the size is width x depth x "
+              "height, at least 220x20x260", "new", "door", "--size=417x633x21")
+    c.refuses(2, "in millimetres, 25.4 to the inch", "new", "box", "--units=in", "--size=16x10x8")
+    there = c.put("there.xml", "mine")
+    c.refuses(2, "there.xml is there already, and is not written over", "new", "box", "-o", there)
+    with open(there, encoding="utf-8") as file:
+        expect(file.read() == "mine", "new wrote over a file")
     for command in ("check", "order", "print", "list", "follow"):
         c.refuses(2, "say which file: gluewright " + command, command)
     c.refuses(2, "one project at a time", "check", CHEST, CHEST)
@@ -121,6 +129,40 @@ def will_not(c):
         status, out, err = c.run(command, alone)
         expect(status == 1 and "two-into-one" in err and out == "",
                "%s of a bad piece: %d %s" % (command, status, out))
+
+
+def altered(c, name, piece, *changes):
+    with open(os.path.join(TOP, piece), encoding="utf-8") as file:
+        text = file.read()
+    for old, new in changes:
+        expect(old in text, "%s is not in %s" % (old, piece))
+        text = text.replace(old, new)
+    return c.put(name, text)
+
+
+def remedies(c):
+    """What the finding says is what to do."""
+    locked = altered(c, "in-line.xml", "projects/ringers-stool.xml", (' plumb="yes"', ""))
+    status, out, err = c.run("check", locked)
+    expect(status == 1 and "[locked]" in err and 'upright, plumb="yes", or open one' in err,
+           "tenons in line with splayed legs: %d %s" % (status, err))
+    expect(err.count(": leg-bl – ") == 6 and re.search(r"; and so in \d+ other ways\b", err), "walks: %s" % err)
+    comma = altered(c, "comma.xml", "projects/lantern-chest.xml", ('length="732"', 'length="732,5"'))
+    c.refuses(2, "write a point for the comma", "check", comma)
+    for changed, wanted in (('open="10 min"', "A time such as"), ('hands="1"', "A whole number from 1 to 99")):
+        word = changed.split('"')[0]
+        bare = altered(c, "bare.xml", "projects/lantern-chest.xml", (changed, word + '"some"'))
+        c.refuses(2, word + '"some" cannot be read; wanted here: ' + wanted, "check", bare)
+    bare = altered(c, "bare.xml", "projects/lantern-chest.xml", (' kind="pva"', ""))
+    c.refuses(2, '<glue> needs kind="…"; A generic kind: pva, ', "check", bare)
+    glue = altered(c, "glue.xml", "projects/lantern-chest.xml", ('kind="pva"', 'kind="plumbers-paste"'))
+    for command in ("check", "order", "print"):
+        status, out, err = c.run(command, glue)
+        expect(status == 1 and err.count("[unknown-glue-kind]") == 1 and "T+" not in out and
+               "take the nearest of pva, cross-linking-pva," in err and "epoxy-slow, and put" in err,
+               "%s with a strange glue: %d %s %s" % (command, status, out, err))
+    status, out, err = c.run("follow", glue)
+    expect(status == 1 and out == "" and "unknown-glue-kind" in err, "follow with a strange glue: %s" % err)
 
 
 def tree(c):
@@ -190,7 +232,7 @@ def rehearsed(c):
 def main():
     program = os.path.abspath(sys.argv[1] if len(sys.argv) > 1 else "build/gluewright")
     with tempfile.TemporaryDirectory() as folder:
-        for part in (words, labels, will_not, tree, machine, large, rehearsed):
+        for part in (words, labels, will_not, remedies, tree, machine, large, rehearsed):
             part(Command(program, folder))
     print("%d passed, %d failed" % (passed, failed))
     return 1 if failed or not passed else 0

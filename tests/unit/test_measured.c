@@ -94,6 +94,11 @@ END_TEST
 START_TEST(halves_are_judged) {
   project p = as_measured(M("top", "half='left' size='thickness'", "6.3"));
   expect_one(&p, "too-thick", 1);
+  ck_assert_ptr_nonnull(strstr(gw_findings_at(p.findings, 0)->words, "take so much off the first"));
+  project_clear(&p);
+  p = as_measured(M("top", "half='left' size='thickness'", "5.5"));
+  expect_one(&p, "too-loose", 1);
+  ck_assert_ptr_nonnull(strstr(gw_findings_at(p.findings, 0)->words, "glue a slip on the first"));
   project_clear(&p);
   p = as_measured(M("top", "half='left' size='thickness'", "6.08"));
   expect_good(&p);

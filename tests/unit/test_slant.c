@@ -385,6 +385,42 @@ START_TEST(leaning_faces_part) {
 }
 END_TEST
 
+/* A rail whose tenon stands along a mortise in a leg that leans across the rail. */
+static project rail_and_leg(const char *splay, bool dowelled) {
+  char text[1024];
+  snprintf(text, sizeof text,
+           "<part id='leg' length='400' width='40' thickness='40' face='front' edge='left' splay='left 1:8 back 6'>"
+           "<%s id='m' at='right' count='%d' from-top='10' from-front='16'/></part>"
+           "<part id='rail' length='300' width='60' thickness='20' face='front' edge='up' %s>"
+           "<%s at='left' into='leg/m' thickness='8' width='40' depth='20'/></part>",
+           dowelled ? "dowel-holes" : "mortise", dowelled ? 2 : 1, splay,
+           dowelled ? "dowels" : "tenon");
+  return project_fit(project_read(text));
+}
+
+START_TEST(mortise_runs_up_its_leg) {
+  static const struct { const char *splay, *words; } rows[] = {
+      {"", "the foot of rail is carried 0 degrees to the back, that of leg 6; give both the same "
+           "splay there, such as splay=\"back 6\""},
+      {"splay='back 5'", "the foot of rail is carried 5 degrees to the back, that of leg 6;"},
+      {"splay='front 3'", "the foot of rail is carried -3 degrees to the back, that of leg 6;"},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    project p = rail_and_leg(rows[i].splay, false);
+    ck_assert_uint_eq(gw_findings_count_of(p.findings, GW_ERROR), 1);
+    const gw_finding *f = gw_findings_at(p.findings, 0);
+    ck_assert_str_eq(f->code, "leans-apart");
+    ck_assert_msg(strstr(f->words, rows[i].words) != NULL, "%s", f->words);
+    project_clear(&p);
+  }
+  project alike = rail_and_leg("splay='back 6'", false), dowels = rail_and_leg("", true);
+  ck_assert(project_good(&alike));
+  ck_assert(project_good(&dowels));
+  project_clear(&alike);
+  project_clear(&dowels);
+}
+END_TEST
+
 /* A tray of four boards that slope outwards alike, dovetailed: the classic box of
  * compound angles. */
 START_TEST(sloping_box_closes) {
@@ -493,6 +529,7 @@ static Suite *slant_suite(void) {
   tcase_add_test(all, crossing_dividers_lead_along_both);
   tcase_add_test(all, leaning_faces_part);
   tcase_add_test(all, cleat_is_tapered);
+  tcase_add_test(all, mortise_runs_up_its_leg);
   tcase_add_test(all, sloping_box_closes);
   tcase_add_test(all, measured_along_the_wood);
   tcase_add_test(all, gauges_at_one_height);

@@ -71,6 +71,27 @@ START_TEST(laps) {
 }
 END_TEST
 
+/* 18 deep at 1:8 runs out by 2.25, and 2 are left of a pin and of a tail: 80 have
+ * room for nine times 8.5. */
+START_TEST(pins) {
+  static const struct { int count; const char *slope, *words; } rows[] = {
+      {9, "1:8", NULL}, {10, "1:8", "10 tails across the 80 of side leave no pins, or no tails at the baseline, "
+                                    "as wide as a saw kerf of 2; make them 9 at most"},
+      {10, "1:9", NULL}, {99, "1:8", "make them 9 at most"}, {5, "1:3", NULL}, {6, "1:3", "make them 5 at most"},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; ++i) {
+    project p = looked_at("<part id='front' length='300' width='80' thickness='18' face='front' edge='up'>"
+                          "<socket id='left' at='left'/></part>"
+                          "<part id='side' length='300' width='80' thickness='18' face='left' edge='up'>"
+                          "<tail at='front' into='front/left' count='%d' slope='%s'/></part>",
+                          rows[i].count, rows[i].slope);
+    if (rows[i].words == NULL) expect_good(&p);
+    else expect(&p, GW_WARNING, "pins-too-thin", rows[i].words);
+    project_clear(&p);
+  }
+}
+END_TEST
+
 /* ---- cuts into each other --------------------------------------------------------------- */
 
 /* A leg 40 square with a mortise from the right (x 40-a .. 40, y 10 .. 16) and
@@ -255,6 +276,7 @@ int main(void) {
   TCase *weak = tcase_create("weak");
   tcase_add_test(weak, walls);
   tcase_add_test(weak, laps);
+  tcase_add_test(weak, pins);
   tcase_add_test(weak, mortises_in_a_leg);
   tcase_add_test(weak, tenons_in_a_leg);
   tcase_add_test(weak, tenons_are_named_in_the_order_of_the_file);
