@@ -106,6 +106,10 @@ gw_status gw_fit_gauge(const gw_model *m, const gw_fit *fit, const gw_gauge *g, 
   return status;
 }
 
+static const char *unit_of(const gw_model *m) {
+  return m->units == GW_UNITS_MM ? "mm" : "in";
+}
+
 /* What it can come to, in brackets; nothing when it cannot be anything else. */
 static void say_range(const gw_model *m, const gw_gauged *is, char *buffer, size_t size) {
   const gw_len value[4] = {is->least, is->most, is->nominal - is->rss, is->nominal + is->rss};
@@ -113,8 +117,9 @@ static void say_range(const gw_model *m, const gw_gauged *is, char *buffer, size
   buffer[0] = '\0';
   if (is->least == is->most) return;
   for (int i = 0; i < 4; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
-  snprintf(buffer, size, " (with the play of the joints and the tolerances %s to %s at worst, %s to "
-           "%s by root-sum-square)", at[0], at[1], at[2], at[3]);
+  snprintf(buffer, size,
+           " (with the play of the joints and the tolerances %s to %s %s at worst, %s to %s %s by "
+           "root-sum-square)", at[0], at[1], unit_of(m), at[2], at[3], unit_of(m));
 }
 
 /* At what height, where that makes a difference. */
@@ -123,7 +128,8 @@ static void say_height(const gw_model *m, const gw_gauged *is, char *buffer, siz
   buffer[0] = '\0';
   if (is->height == GW_UNSET) return;
   gw_len_text(is->height, m->units, height, sizeof height);
-  snprintf(buffer, size, ", measured at a height of %s above the floor,", height);
+  snprintf(buffer, size, ", measured at a height of %s %s above the floor,", height,
+           unit_of(m));
 }
 
 static gw_status say(const gw_model *m, const gw_gauge *g, const gw_gauged *is,
@@ -135,10 +141,10 @@ static gw_status say(const gw_model *m, const gw_gauge *g, const gw_gauged *is,
   say_range(m, is, range, sizeof range);
   say_height(m, is, height, sizeof height);
   GW_TRY(gw_find(findings, severity, code, g->line,
-                 "%s: from the %s side of %s to the %s side of %s%s is %s%s; %s to %s is asked "
-                 "for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
-                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, height, at[0], range, at[1], at[2],
-                 advice));
+                 "%s: from the %s side of %s to the %s side of %s%s is %s %s%s; %s to %s %s is "
+                 "asked for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
+                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, height, at[0], unit_of(m), range,
+                 at[1], at[2], unit_of(m), advice));
   GW_TRY(gw_find_part(findings, g->part[0]));
   return gw_find_part(findings, g->part[1]);
 }

@@ -286,7 +286,7 @@ static const char *sides_words(fitting *f, const gw_opening *o) {
   char w[GW_LEN_TEXT];
   gw_len wide = o->hi[0] - o->lo[0];
   gw_len_text(o->edges ? as_read(f, wide) : wide, f->job->model->units, w, sizeof w);
-  return SAY(f, "%s \xC3\x97 %s", w,
+  return SAY(f, "%s\xC2\xA0\xC3\x97\xC2\xA0%s", w,
              OR(f, gw_session_length(f->job, f->flow.arena, o->hi[1] - o->lo[1])));
 }
 

@@ -388,11 +388,18 @@ static void lay_out_clamps(glueing *g) {
                    OR(g, gw_session_tapers(g->job, g->flow.arena, g->stage))));
 }
 
+static bool has_mortises(const glueing *g) {
+  const gw_model *m = g->job->model;
+  for (int i = 0; i < m->n_joints; ++i)
+    if (m->joints[i].kind == GW_MORTISE_TENON) return true;
+  return false;
+}
+
 static void lay_out_tools(glueing *g) {
   static const char *const common[] = {"mallet and a block", "square", "tape measure or pinch rods",
                                        "pencil, and a clock in sight"};
-  static const char *const wet[] = {"brush, and a stick for the mortises",
-                                    "water and two rags"};
+  const char *const wet[] = {has_mortises(g) ? "brush, and a stick for the mortises" : "brush",
+                             "water and two rags"};
   static const char *const reacting[] = {"spreader, mixing board", "gloves, rags, and the cleaner "
                                          "that the glue's label names"};
   gw_type bench = gw_flow_bench(&g->flow);
@@ -407,9 +414,12 @@ static void lay_out_tools(glueing *g) {
 
 static void lay_out_glue(glueing *g) {
   gw_flow_tick(&g->flow, gw_flow_bench(&g->flow),
-               SAY(g, "%s, \"%s\": about %.0f g go on the wood; have %d g ready",
+               SAY(g, "%s, \"%s\": %s on the wood; have %d g ready",
                    OR(g, gw_session_sentence(g->flow.arena, g->use->kind->words)),
-                   g->use->glue->id, g->stage->grams, gw_session_pot_grams(g->stage->grams)));
+                   g->use->glue->id,
+                   g->stage->grams < 1 ? "less than 1 g goes"
+                                       : SAY(g, "about %.0f g go", g->stage->grams),
+                   gw_session_pot_grams(g->stage->grams)));
 }
 
 /* ---- time ----------------------------------------------------------------------------- */

@@ -270,7 +270,7 @@ void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int in
   snprintf(words, sizeof words, "%.60s, %.160s", half->element, part_name(&m->parts[half->part]));
   for (char *at = words; *at != ','; ++at)
     if (*at == '-') *at = ' ';
-  if (gw_text_width(doc, GW_TYPE(fmin(type, LEAST)), words) > in.w)
+  if (gw_text_width(doc, GW_TYPE(fmin(type, 0.9 * type + 0.1 * LEAST)), words) > in.w)
     *strchr(words, ',') = '\0'; /* the letter names the part */
   gw_text_fit(page, in.x, in.y + in.h - line - 0.25 * line, in.w, GW_TYPE(type), fmin(type, LEAST),
               GW_ALIGN_LEFT, words);

@@ -1,5 +1,6 @@
 /* markout.c - marking-out.pdf: all that is struck with one setting before it is
  * changed, then the layouts at full scale. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -8,6 +9,8 @@
 #define LETTER_WIDE 13.0 /* column of part letters, mm */
 #define JOINTS_WIDE 27.0 /* column of joint numbers */
 #define ROW_GAP 1.0
+#define ROW_WORDS 10.5 /* size of their type, points */
+#define WHOLE_SETTING 45.0 /* what is no higher keeps to one page, mm */
 
 /* ---- the settings ------------------------------------------------------------------- */
 
@@ -65,29 +68,39 @@ static const char *sides(gw_flow *flow, const gw_sheets_job *job, const gw_strik
   return words;
 }
 
-static void draw_row(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list, size_t from,
-                     size_t to) {
+typedef struct row {
+  const char *part, *joints, *words;
+  double of_joints, of_words, high; /* mm */
+} row;
+
+static row row_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list, size_t from,
+                  size_t to) {
   const gw_strike *s = &list->items[from];
   const gw_part *p = &job->model->parts[s->part];
-  const char *joints = numbers(flow, job, list, from, to);
-  const char *words = gw_flow_say(flow, "%s: %s%s", p->name != NULL ? p->name : p->id, s->words,
-                                  sides(flow, job, list, from, to));
-  gw_type bold = GW_TYPE_BOLD(flow->bench), type = GW_TYPE(10.5);
-  double wide = flow->body.w - LETTER_WIDE - JOINTS_WIDE;
-  double of_words = gw_text_box_height(flow->doc, wide, type, words);
-  double of_joints = gw_text_box_height(flow->doc, JOINTS_WIDE - 2, bold, joints);
-  double high = of_words > of_joints ? of_words : of_joints;
-  gw_flow_need(flow, high + ROW_GAP);
+  row r = {.part = job->marks->parts[s->part].text, .joints = numbers(flow, job, list, from, to)};
+  r.words = gw_flow_say(flow, "%s: %s%s", p->name != NULL ? p->name : p->id, s->words,
+                        sides(flow, job, list, from, to));
+  r.of_words = gw_text_box_height(flow->doc, flow->body.w - LETTER_WIDE - JOINTS_WIDE,
+                                  GW_TYPE(ROW_WORDS), r.words);
+  r.of_joints =
+      gw_text_box_height(flow->doc, JOINTS_WIDE - 2, GW_TYPE_BOLD(flow->bench), r.joints);
+  double letters = gw_line_height(GW_TYPE_BOLD(flow->bench));
+  r.high = fmax(letters, fmax(r.of_words, r.of_joints)) + ROW_GAP;
+  return r;
+}
+
+static void draw_row(gw_flow *flow, const row *r) {
+  gw_type bold = GW_TYPE_BOLD(flow->bench), type = GW_TYPE(ROW_WORDS);
   double x = flow->body.x, base = flow->y + gw_flow_first_baseline(bold);
-  gw_text_fit(flow->page, x, base, LETTER_WIDE - 1, bold, 6, GW_ALIGN_LEFT,
-              job->marks->parts[s->part].text);
-  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE, flow->y, JOINTS_WIDE - 2, of_joints + 0.01},
-              bold, GW_ALIGN_LEFT, joints);
+  gw_text_fit(flow->page, x, base, LETTER_WIDE - 1, bold, 6, GW_ALIGN_LEFT, r->part);
+  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE, flow->y, JOINTS_WIDE - 2, r->of_joints + 0.01},
+              bold, GW_ALIGN_LEFT, r->joints);
   double lower = base - gw_flow_first_baseline(type); /* on the same baseline */
-  if (lower + of_words > flow->y + high + ROW_GAP) lower = flow->y;
-  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE + JOINTS_WIDE, lower, wide, of_words + 0.01},
-              type, GW_ALIGN_LEFT, words);
-  flow->y += high + ROW_GAP;
+  if (lower + r->of_words > flow->y + r->high) lower = flow->y;
+  double wide = flow->body.w - LETTER_WIDE - JOINTS_WIDE;
+  gw_text_box(flow->page, (gw_area){x + LETTER_WIDE + JOINTS_WIDE, lower, wide, r->of_words + 0.01},
+              type, GW_ALIGN_LEFT, r->words);
+  flow->y += r->high;
 }
 
 static const char *tool_words(gw_tool tool) {
@@ -102,16 +115,38 @@ static const char *tool_words(gw_tool tool) {
   return words[tool];
 }
 
+static double rows_height(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                          size_t from, size_t to) {
+  double high = 0;
+  for (size_t i = from; i < to; i = row_end(list, i))
+    high += row_of(flow, job, list, i, row_end(list, i)).high;
+  return high;
+}
+
+/* What a setting wants on its first page: all of it, or its first rows. */
+static double setting_height(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                             size_t from, size_t to) {
+  double line = gw_line_height(GW_TYPE_BOLD(flow->bench));
+  double high = rows_height(flow, job, list, from, to);
+  return line + 1 + (high > WHOLE_SETTING ? 3 * line : high);
+}
+
+/* Rows that run over a page stand under their setting again, without its box. */
 static void draw_setting(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
                          size_t from, size_t to) {
   char setting[160];
   gw_strike_setting(job, &list->items[from], setting, sizeof setting);
   gw_type type = GW_TYPE_BOLD(flow->bench);
-  gw_flow_need(flow, 3 * gw_line_height(type));
+  gw_flow_need(flow, setting_height(flow, job, list, from, to));
   gw_flow_tick(flow, type, setting);
   for (size_t i = from; i < to;) {
     size_t end = row_end(list, i);
-    draw_row(flow, job, list, i, end);
+    row r = row_of(flow, job, list, i, end);
+    if (gw_flow_left(flow) < r.high) {
+      gw_flow_page(flow);
+      gw_flow_text(flow, type, 0, gw_flow_say(flow, "%s, continued", setting));
+    }
+    draw_row(flow, &r);
     i = end;
   }
   gw_flow_gap(flow, 2.5);
@@ -123,7 +158,8 @@ static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_stri
     size_t end = i + 1;
     while (end < list->count && gw_strikes_same_setting(&list->items[i], &list->items[end])) ++end;
     if ((int)list->items[i].tool != tool)
-      gw_flow_heading(flow, tool_words(list->items[i].tool), 25);
+      gw_flow_heading(flow, tool_words(list->items[i].tool),
+                      setting_height(flow, job, list, i, end) + 1);
     tool = (int)list->items[i].tool;
     draw_setting(flow, job, list, i, end);
     i = end;

@@ -10,10 +10,11 @@ static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 static const gw_pen FINE = {GW_STROKE_FULL, 0.18, 0};
 static const gw_pen TORN = {GW_STROKE_FULL, 0.18, 0.3};
 #define WASTE 0.85      /* grey of what is cut away or goes in */
-#define FIGURE 7.0      /* size of the figures beside a drawing, points */
-#define FIGURE_STEP 2.9 /* from one figure to the next at the least, mm */
+#define FIGURE 8.0      /* size of the figures beside a drawing, points */
+#define FIGURE_STEP 3.2 /* from one figure to the next at the least, mm */
 #define FIGURE_WIDE 17.0 /* kept for a column of figures, mm */
-#define RULER_HIGH 12.0
+#define BELOW 7.0       /* white under a drawing */
+#define TAILS_ABOVE 5.0 /* over a drawing of tails: what its boards are */
 
 /* ---- joints that share a layout ----------------------------------------------------- */
 
@@ -243,15 +244,23 @@ static void begin(gw_flow *flow, double height) {
   flow->y += GW_LAYOUTS_RULER;
 }
 
+static double heading_height(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                             int count) {
+  return 2 + gw_text_box_height(flow->doc, flow->body.w, GW_TYPE_BOLD(flow->bench),
+                                heading_words(flow, job, joints, count));
+}
+
+double gw_layout_words_height(gw_flow *flow, const char *words) {
+  return 1.5 + gw_text_box_height(flow->doc, flow->body.w, GW_TYPE(GW_LAYOUT_WORDS), words);
+}
+
 /* Words that fill pages run on; other ones stand over what follows. */
 void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                        double follows) {
-  const char *words = heading_words(flow, job, joints, count);
-  gw_type type = GW_TYPE_BOLD(flow->bench);
-  double high = gw_text_box_height(flow->doc, flow->body.w, type, words) + follows + 2;
+  double high = heading_height(flow, job, joints, count) + follows;
   begin(flow, high);
   gw_flow_need(flow, high);
-  gw_flow_text(flow, type, 0, words);
+  gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, heading_words(flow, job, joints, count));
   gw_flow_need(flow, follows); /* words of a page or more have used up what was there */
 }
 
@@ -297,7 +306,7 @@ static int tails_that_fit(const tails *t, double room) {
   return fit;
 }
 
-static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+static tails tails_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
   const gw_model *m = job->model;
   int joint = joints[0];
   const gw_seating *s = &job->fit->seatings[joint];
@@ -306,23 +315,33 @@ static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joint
   t.thick = mm_at(m->parts[gw_joint_receives(m, &m->joints[joint])].size[s->normal]);
   t.lap = fmax(0, t.thick - t.length);
   double across = 3 * FIGURE_WIDE + 2 * t.length + t.lap + 28;
-  double words = gw_text_box_height(flow->doc, flow->body.w, GW_TYPE_BOLD(flow->bench),
-                                    heading_words(flow, job, joints, count));
+  double words = heading_height(flow, job, joints, count);
   if (words > flow->body.h / 3) words = 0; /* those pages are filled by the words alone */
-  t.shown = tails_that_fit(&t, flow->body.h - RULER_HIGH - 60 - words);
-  bool drawn = t.shown > 0 && across <= flow->body.w;
-  gw_layout_heading(flow, job, joints, count, 12 + (drawn ? drawn_width(&t) + RULER_HIGH + 12 : 0));
-  gw_flow_text(flow, GW_TYPE(10), 0, tails_words(flow, job, joint));
-  if (!drawn || t.shown < t.count) say_all_distances(flow, job, joint);
-  if (!drawn) return;
+  t.shown = tails_that_fit(&t, flow->body.h - 70 - words);
+  if (across > flow->body.w) t.shown = 0;
+  return t;
+}
+
+/* Under the heading; what is too long has words of its own as well. */
+static double tails_height(const tails *t) {
+  double words = gw_layout_words_height(t->flow, tails_words(t->flow, t->job, t->joint));
+  return words + (t->shown > 0 ? TAILS_ABOVE + drawn_width(t) + 2 : 0);
+}
+
+static void draw_tails(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  tails t = tails_of(flow, job, joints, count);
+  gw_layout_heading(flow, job, joints, count, tails_height(&t));
+  gw_flow_text(flow, GW_TYPE(GW_LAYOUT_WORDS), 0, tails_words(flow, job, t.joint));
+  if (t.shown < t.count) say_all_distances(flow, job, t.joint);
+  if (t.shown == 0) return;
   t.x = flow->body.x;
-  t.y = flow->y + 5;
+  t.y = flow->y + TAILS_ABOVE;
   double pins = t.x + 2 * FIGURE_WIDE + t.length + 14 + 10;
   draw_tail_board(&t);
   draw_pin_board(&t, pins);
   draw_tail_figures(&t, true, t.x + FIGURE_WIDE - 0.5, true);
   draw_tail_figures(&t, false, t.x + FIGURE_WIDE + t.length + 14.8, false);
-  flow->y = t.y + drawn_width(&t) + 6;
+  flow->y = t.y + drawn_width(&t) + BELOW;
 }
 
 /* ---- tenons, mortises, grooves, housings -------------------------------------------- */
@@ -504,11 +523,11 @@ static void plate_words(gw_flow *flow, const gw_sheets_job *job, const plate *p,
                         double w) {
   gw_text_fit(flow->page, x, y, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
               plate_chain(flow, job, "across", p, 0));
-  gw_text_fit(flow->page, x, y + 3.6, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
+  gw_text_fit(flow->page, x, y + 3.9, w, GW_TYPE(FIGURE + 1), 5, GW_ALIGN_LEFT,
               plate_chain(flow, job, "down", p, 3));
 }
 
-#define PLATE_WORDS 13.0 /* above a plate: title and two lines, mm */
+#define PLATE_WORDS 14.2 /* above a plate: title and two lines, mm */
 #define PLATE_WIDE 88.0
 
 /* Middles of dowel holes, and how far each is from the side above: evenly along
@@ -572,28 +591,37 @@ static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, 
   plate_edges(flow, p, x, top, w, h);
 }
 
-static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+static const char *straight_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
   char depth[48], deep[48];
-  const gw_seating *s = &job->fit->seatings[joints[0]];
-  plate plates[2];
-  for (int i = 0; i < 2; ++i) {
-    plates[i] = plate_of(job, joints[0], i == 0);
-    compare_plates(job, joints, count, i == 0, &plates[i]);
-  }
-  double high = fmax(plates[0].down.to - plates[0].down.from,
-                     plates[1].down.to - plates[1].down.from);
-  gw_layout_heading(flow, job, joints, count, high + PLATE_WORDS + 10 + RULER_HIGH);
+  const gw_seating *s = &job->fit->seatings[joint];
+  if (is_dowelled(job, joint))
+    return gw_flow_say(flow, "%d dowels %s thick, evenly along the joint; the figures are from "
+                             "the side above.", s->count,
+                       gw_length_words(job, s->thickness, depth, sizeof depth));
   gw_length_words(job, s->depth_e, depth, sizeof depth);
   gw_length_words(job, s->depth_r, deep, sizeof deep);
-  const char *words = gw_flow_say(flow, "Enters %s, cut %s deep.", depth, deep);
-  if (is_dowelled(job, joints[0]))
-    words = gw_flow_say(flow, "%d dowels %s thick, evenly along the joint; the figures are from "
-                              "the side above.", s->count,
-                        gw_length_words(job, s->thickness, depth, sizeof depth));
-  gw_flow_text(flow, GW_TYPE(10), 0, words);
-  for (int i = 0; i < 2; ++i)
-    draw_plate(flow, job, &plates[i], flow->body.x + i * (flow->body.w / 2), flow->y);
-  flow->y += PLATE_WORDS + high + 7;
+  return gw_flow_say(flow, "Enters %s, cut %s deep.", depth, deep);
+}
+
+static double plates_high(const gw_sheets_job *job, int joint) {
+  plate e = plate_of(job, joint, true), r = plate_of(job, joint, false);
+  return PLATE_WORDS + fmax(e.down.to - e.down.from, r.down.to - r.down.from);
+}
+
+static double straight_height(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  return gw_layout_words_height(flow, straight_words(flow, job, joint)) +
+         plates_high(job, joint) + 2;
+}
+
+static void draw_straight(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  gw_layout_heading(flow, job, joints, count, straight_height(flow, job, joints[0]));
+  gw_flow_text(flow, GW_TYPE(GW_LAYOUT_WORDS), 0, straight_words(flow, job, joints[0]));
+  for (int i = 0; i < 2; ++i) {
+    plate p = plate_of(job, joints[0], i == 0);
+    compare_plates(job, joints, count, i == 0, &p);
+    draw_plate(flow, job, &p, flow->body.x + i * (flow->body.w / 2), flow->y);
+  }
+  flow->y += plates_high(job, joints[0]) + BELOW;
 }
 
 /* ---- each layout once --------------------------------------------------------------- */
@@ -612,10 +640,29 @@ static form form_of(const gw_sheets_job *job, int joint) {
   return FORM_STRAIGHT;
 }
 
-static void draw_form(gw_flow *flow, const gw_sheets_job *job, form f, const int *same, int count) {
-  if (f == FORM_TAILS) draw_tails(flow, job, same, count);
-  else if (f == FORM_SECTION) gw_section_draw(flow, job, same, count);
-  else draw_straight(flow, job, same, count);
+/* The joints of one drawing. */
+typedef struct layout {
+  form form;
+  const int *joints;
+  int count;
+  double high; /* with its heading, mm */
+  bool drawn;
+} layout;
+
+static double height_of(gw_flow *flow, const gw_sheets_job *job, const layout *l) {
+  double heading = heading_height(flow, job, l->joints, l->count);
+  if (l->form == FORM_SECTION)
+    return heading + gw_section_height(flow, job, l->joints[0]);
+  if (l->form == FORM_STRAIGHT) return heading + straight_height(flow, job, l->joints[0]);
+  tails t = tails_of(flow, job, l->joints, l->count);
+  return heading + tails_height(&t);
+}
+
+static void draw_layout(gw_flow *flow, const gw_sheets_job *job, layout *l) {
+  l->drawn = true;
+  if (l->form == FORM_TAILS) draw_tails(flow, job, l->joints, l->count);
+  else if (l->form == FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
+  else draw_straight(flow, job, l->joints, l->count);
 }
 
 static bool same_layout(const gw_sheets_job *job, int a, int b) {
@@ -656,20 +703,47 @@ static gw_status say_rest(gw_flow *flow, const gw_sheets_job *job) {
   return GW_OK;
 }
 
-gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head) {
+/* All different layouts: by form, then in the walk round the piece. */
+static int list_layouts(gw_flow *flow, const gw_sheets_job *job, layout *out, int *joints,
+                        bool *done) {
   const gw_model *m = job->model;
-  size_t room = (size_t)m->n_joints + 1;
-  bool *done = gw_arena_alloc(flow->arena, room, sizeof *done);
-  int *same = gw_arena_alloc(flow->arena, room, sizeof *same);
-  if (done == NULL || same == NULL) return GW_NO_MEMORY;
-  GW_TRY(say_rest(flow, job));
-  flow->head = head;
+  int count = 0;
   for (int pass = FORM_TAILS; pass <= FORM_SECTION; ++pass)
     for (int k = 0; k < m->n_joints && !gw_doc_failed(flow->doc); ++k) {
       int joint = job->marks->joint_walk[k];
       if (done[joint] || (int)form_of(job, joint) != pass) continue;
-      int count = gather(job, k, done, same);
-      draw_form(flow, job, (form)pass, same, count);
+      layout *l = &out[count++];
+      *l = (layout){.form = (form)pass, .joints = joints, .count = gather(job, k, done, joints)};
+      joints += l->count;
+      l->high = height_of(flow, job, l);
     }
+  return count;
+}
+
+/* The first that has room on this page, so that small ones fill what tall ones
+ * leave; else the first of all, which begins a page. */
+static layout *next_layout(gw_flow *flow, layout *list, int count) {
+  const bool *waits = flow->data;
+  double left = gw_flow_left(flow) - (waits != NULL && *waits ? GW_LAYOUTS_HEAD : 0);
+  layout *first = NULL;
+  for (int i = 0; i < count; ++i) {
+    if (list[i].drawn) continue;
+    if (list[i].high <= left) return &list[i];
+    if (first == NULL) first = &list[i];
+  }
+  return first;
+}
+
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head) {
+  size_t room = (size_t)job->model->n_joints + 1;
+  bool *done = gw_arena_alloc(flow->arena, room, sizeof *done);
+  int *joints = gw_arena_alloc(flow->arena, room, sizeof *joints);
+  layout *list = gw_arena_alloc(flow->arena, room, sizeof *list), *next;
+  if (done == NULL || joints == NULL || list == NULL) return GW_NO_MEMORY;
+  GW_TRY(say_rest(flow, job));
+  flow->head = head;
+  int count = list_layouts(flow, job, list, joints, done);
+  while (!gw_doc_failed(flow->doc) && (next = next_layout(flow, list, count)) != NULL)
+    draw_layout(flow, job, next);
   return GW_OK;
 }

@@ -61,13 +61,17 @@ char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
 #define GW_LAYOUTS_RULER 15.0 /* the line of 100 mm with what is round it, mm */
 #define GW_LAYOUTS_HEAD 26.0  /* with a heading */
 /* Names the joints that need no layout, then draws each different layout once,
- * at full scale, on pages that begin with `head`.  flow->data is a bool: true
+ * at full scale, on pages that begin with `head`: in order, but a small one before its
+ * turn where a tall one would leave a page half empty.  flow->data is a bool: true
  * while the layouts have not begun. */
 gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head);
 
 /* The heading over the layout of some joints, and `follows` mm under it. */
 void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                        double follows);
+/* Height of the words under it, in type of GW_LAYOUT_WORDS points. */
+double gw_layout_words_height(gw_flow *flow, const char *words);
+#define GW_LAYOUT_WORDS 10
 /* Lines where a drawing is broken off. */
 void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y);
 void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);
@@ -79,6 +83,8 @@ void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);
 bool gw_section_has(const gw_sheets_job *job, int joint);
 /* Whether the sections of two joints are one drawing. */
 bool gw_section_alike(const gw_sheets_job *job, int a, int b);
+/* What a section takes under its heading, mm. */
+double gw_section_height(gw_flow *flow, const gw_sheets_job *job, int joint);
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 /* "joint 5", "joints 5 and 8", "joints 1, 5 and 8". */

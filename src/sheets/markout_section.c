@@ -7,8 +7,9 @@
 #include "sheets/picture_inner.h"
 
 #define WASTE 0.85  /* grey of what is cut away or goes in, as in the other layouts */
-#define FIGURE 8.0  /* size of the figures, points */
-#define WORDS 16.6  /* above a section: title and three lines, mm */
+#define FIGURE 9.0  /* size of the figures, points */
+#define WORDS 18.4  /* above a section: title and three lines, mm */
+#define LINE 3.9    /* from one line to the next, mm */
 #define WIDE 88.0   /* of the paper for one of the two */
 #define BESIDE 12.0 /* of the part shown beside its joint, mm */
 #define NEAR_END 25.0 /* nearer to the part's end than this, the end is shown */
@@ -319,20 +320,21 @@ static void draw_words(gw_flow *flow, const section *s, const places *p, double 
   for (char *at = element; *at != '\0'; ++at)
     if (*at == '-') *at = ' ';
   double w = WIDE - 4;
-  gw_text_fit(flow->page, x, y + 3.5, w, GW_TYPE_BOLD(9), 6, GW_ALIGN_LEFT,
-              gw_flow_say(flow, "%s on %s, cut through, seen from the %s, %s side above", element,
-                          s->job->marks->parts[s->half->part].text, seen_from(s->side),
-                          side_word(s->down.start)));
-  const char *lines[3] = {chain(flow, s->job, "across", &s->across, p->across),
+  bool whole = is_whole(&s->along);
+  gw_text_fit(flow->page, x, y + 3.5, w, GW_TYPE_BOLD(10), 6, GW_ALIGN_LEFT,
+              gw_flow_say(flow, "%s on %s%s", element, s->job->marks->parts[s->half->part].text,
+                          whole ? ", right through" : ""));
+  const char *lines[4] = {gw_flow_say(flow, "cut through, seen from the %s, %s side above",
+                                      seen_from(s->side), side_word(s->down.start)),
+                          chain(flow, s->job, "across", &s->across, p->across),
                           chain(flow, s->job, "down", &s->down, p->down),
-                          is_whole(&s->along)
-                              ? "right through"
-                              : chain(flow, s->job,
-                                      gw_flow_say(flow, "along, from the %s side",
-                                                  side_word(s->along.start)),
-                                      &s->along, p->along)};
-  for (int i = 0; i < 3; ++i)
-    gw_text_fit(flow->page, x, y + 7.4 + 3.6 * i, w, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT, lines[i]);
+                          whole ? ""
+                                : chain(flow, s->job,
+                                        gw_flow_say(flow, "along, from the %s side",
+                                                    side_word(s->along.start)),
+                                        &s->along, p->along)};
+  for (int i = 0; i < 4; ++i)
+    gw_text_fit(flow->page, x, y + 7.5 + LINE * i, w, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT, lines[i]);
 }
 
 static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
@@ -355,17 +357,27 @@ static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int join
                      s->slope > 0 ? gw_slope_words(s->slope, slope, sizeof slope) : "");
 }
 
+/* Above the drawings: a line more where a half does not run right through. */
+static double words_high(const section *e, const section *r) {
+  return WORDS + (is_whole(&e->along) && is_whole(&r->along) ? 0 : LINE);
+}
+
+static double sections_high(const gw_sheets_job *job, int joint) {
+  section e = section_of(job, joint, true), r = section_of(job, joint, false);
+  return words_high(&e, &r) + fmax(e.down.to - e.down.from, r.down.to - r.down.from);
+}
+
+double gw_section_height(gw_flow *flow, const gw_sheets_job *job, int joint) {
+  return gw_layout_words_height(flow, joint_words(flow, job, joint)) + sections_high(job, joint) +
+         2;
+}
+
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
-  section both[2];
-  double high = 0;
+  section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
+  gw_layout_heading(flow, job, joints, count, gw_section_height(flow, job, joints[0]));
+  gw_flow_text(flow, GW_TYPE(GW_LAYOUT_WORDS), 0, joint_words(flow, job, joints[0]));
   for (int i = 0; i < 2; ++i) {
-    both[i] = section_of(job, joints[0], i == 0);
-    high = fmax(high, both[i].down.to - both[i].down.from);
-  }
-  gw_layout_heading(flow, job, joints, count, high + WORDS + 8);
-  gw_flow_text(flow, GW_TYPE(10), 0, joint_words(flow, job, joints[0]));
-  for (int i = 0; i < 2; ++i) {
-    double x = flow->body.x + i * (flow->body.w / 2), y = flow->y + WORDS;
+    double x = flow->body.x + i * (flow->body.w / 2), y = flow->y + words_high(&both[0], &both[1]);
     places p = places_of(job, joints, count, i == 0);
     draw_words(flow, &both[i], &p, x, flow->y);
     if (!goes_in(&both[i])) fill_joint(flow, &both[i], x, y);
@@ -375,5 +387,5 @@ void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints,
     gw_doc_fail(flow->doc, status, "memory is short");
     draw_torn(flow, &both[i], x, y);
   }
-  flow->y += WORDS + high + 7;
+  flow->y += sections_high(job, joints[0]) + 7;
 }

@@ -624,7 +624,7 @@ START_TEST(distances_are_checked) {
   project_clear(&p);
   p = gauged("0", "360.5", "370");
   expect_one(&p, "gauge-missed", 2);
-  expect_words(&p, "over all: from the left side of r to the right side of e is 360;");
+  expect_words(&p, "over all: from the left side of r to the right side of e is 360 mm;");
   project_clear(&p);
   p = gauged("0", "350", "359");
   expect_one(&p, "gauge-missed", 2);

@@ -55,8 +55,8 @@ START_TEST(only_the_worst_case_is_out) {
   const gw_finding *f = gw_findings_at(p.findings, 0);
   ck_assert_str_eq(f->code, "gauge-worst-case");
   ck_assert_int_eq(f->severity, GW_WARNING);
-  ck_assert_ptr_nonnull(strstr(f->words, "2.77 to 3.23 at worst"));
-  ck_assert_ptr_nonnull(strstr(f->words, "2.874 to 3.126 by root-sum-square"));
+  ck_assert_ptr_nonnull(strstr(f->words, "2.77 to 3.23 mm at worst"));
+  ck_assert_ptr_nonnull(strstr(f->words, "2.874 to 3.126 mm by root-sum-square"));
   project_clear(&p);
 }
 END_TEST
