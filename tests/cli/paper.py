@@ -13,7 +13,8 @@ For each project and a piece in inches, on A4 and on US Letter:
   - the ruler of a page that says it is 100 mm long is, in the page's operators,
     and drawings at full size have the sizes of the project;
   - what is said after a timed list stands under lines of it, a heading of a layout
-    over its drawing, and what to look out for names parts, with their letters;
+    over its drawing, rows of marking out under their setting, and what to look out for
+    names parts, with their letters;
   - a second run, in another folder, language and time zone, gives the same bytes.
 Then four copies of a piece: each mark stands on two labels with each of the four
 signs, each part's letter on one, and no label is without its sign.
@@ -36,6 +37,7 @@ import printed  # noqa: E402: the path is set above
 EDGE = 4.0       # mm
 SLACK = 0.15     # mm that boxes of words may share
 LARGE = 7.6      # mm: taller boxes than those of figures in sketches, of 13 points
+SETTING = "With the |(Marking|Mortise) gauge: |Plough: |Depth: |Bevel: |Sliding bevel: |Rule: "
 RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
 # Thickness and width of tenons and mortises in mm, as the projects state them:
@@ -262,6 +264,15 @@ def check_together(sheets, ids, what):
     for page in texts["dry-fit.pdf"].split("\f")[:-1]:
         expect("Every line is ticked" not in page or re.search(r"\d:\d\d", page),
                "%s: dry fit: the box to sign stands alone" % what)
+        rows = [row.strip() for row in page.splitlines() if row.strip()]
+        expect(not re.match(SETTING, rows[-2]),
+               "%s: marking out, page %d: a setting at the foot without rows" % (what, number))
+        expect(rows[0] != "Marking out: settings" or
+               re.match(SETTING + "|Each setting|No drawing|Layouts", rows[1]),
+               "%s: marking out, page %d: rows without their setting" % (what, number))
+        # Small layouts fill what the tall tenons of its aprons leave.
+        expect("side-table" not in what or "Joints 1" not in page or len(headings) != 1,
+               "%s: marking out, page %d: one layout alone" % (what, number))
     for words in re.split(r"!\d+ ", " ".join(texts["dry-fit.pdf"].split()))[1:]:
         listed = re.match(r"([^:;]*?)(?: and \d+ more)? could be mixed up", words)
         for name in re.split(r", ", listed[1]) if listed else []:

@@ -504,7 +504,7 @@ START_TEST(gauges_at_one_height) {
   ck_assert_ptr_nonnull(strstr(all_words(&p), "[gauge-missed]")); /* the last is asked too much */
   ck_assert_ptr_null(strstr(all_words(&p), "measured at a height"));
   ck_assert_int_eq(gw_fit_gauges(p.model, p.fit, p.findings, true), GW_OK);
-  ck_assert_ptr_nonnull(strstr(all_words(&p), "left side of r, measured at a height of 200 above the floor, is "));
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "left side of r, measured at a height of 200 mm above the floor, is "));
   project_clear(&p);
 }
 END_TEST
