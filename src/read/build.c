@@ -305,7 +305,7 @@ static gw_status read_half(gw_draft *d, xmlNode *node, int part) {
   GW_TRY(get_yes_no(d, node, "through", &through));
   half.through = through == 1;
   GW_TRY(get_yes_no(d, node, "plumb", &plumb));
-  half.plumb = plumb == 1;
+  half.plumb = plumb == 1 && gw_dir_axis(half.at) == GW_Z; /* what lies level is plumb anyhow */
   GW_TRY(read_glue_of_half(d, node, &half));
   GW_TRY(get_open(d, node, &half));
   GW_TRY(gw_grow(&draft->halves, &draft->room, draft->count + 1, sizeof *draft->halves));

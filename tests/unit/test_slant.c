@@ -421,6 +421,27 @@ START_TEST(mortise_runs_up_its_leg) {
 }
 END_TEST
 
+/* On a rail that leans with its legs plumb says nothing: its tenon is gauged along it. */
+START_TEST(plumb_on_a_rail) {
+  static const char *const text =
+      "<part id='leg' length='400' width='40' thickness='40' face='front' edge='left' splay='left 1:8 back 1:1.33'>"
+      "<mortise id='m' at='right' from-top='10'/></part>"
+      "<part id='rail' length='300' width='60' thickness='20' face='front' edge='up' splay='back 1:1.33'>"
+      "<tenon at='left' into='leg/m' thickness='8' width='40' depth='20' %s/></part>";
+  gw_len across[2];
+  for (int i = 0; i < 2; ++i) {
+    char piece[1024];
+    snprintf(piece, sizeof piece, text, i == 0 ? "" : "plumb='yes'");
+    project p = project_fit(project_read(piece));
+    ck_assert_msg(project_good(&p), "%s", all_words(&p));
+    across[i] = p.fit->seatings[0].e[GW_Y].size;
+    project_clear(&p);
+  }
+  ck_assert_int_eq(across[1], across[0]);
+  ck_assert_int_le(llabs(across[0] - MM(10)), MM(0.02)); /* 8 square to it, level 10 by 3:4:5 */
+}
+END_TEST
+
 /* A tray of four boards that slope outwards alike, dovetailed: the classic box of
  * compound angles. */
 START_TEST(sloping_box_closes) {
@@ -530,6 +551,7 @@ static Suite *slant_suite(void) {
   tcase_add_test(all, leaning_faces_part);
   tcase_add_test(all, cleat_is_tapered);
   tcase_add_test(all, mortise_runs_up_its_leg);
+  tcase_add_test(all, plumb_on_a_rail);
   tcase_add_test(all, sloping_box_closes);
   tcase_add_test(all, measured_along_the_wood);
   tcase_add_test(all, gauges_at_one_height);
