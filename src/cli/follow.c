@@ -17,13 +17,24 @@ static int64_t now_ms(void) {
   return (int64_t)t.tv_sec * 1000 + t.tv_nsec / 1000000;
 }
 
+/* A finger on the wrong key must not end a glue-up: q asks, and a second one stops.
+ * Any other key takes the question back and does nothing else. */
+static bool stops(gw_following *f, int *key) {
+  if (*key == GW_KEY_NONE) return false;
+  bool again = f->stopping, is_q = *key == 'q' || *key == 'Q';
+  f->stopping = is_q && !again;
+  if (again && !is_q) *key = GW_KEY_NONE;
+  return again && is_q;
+}
+
 /* Until the last step is done, or it is stopped. */
 static void follow(gw_following *f, gw_rawterm *term, const gw_options *o) {
   for (int key = GW_KEY_NONE; f->at < f->count;) {
     int width = gw_term_at(STDOUT_FILENO, o->colour).width;
     gw_follow_draw(f, now_ms(), width > 0 ? width : DEFAULT_WIDTH, stdout);
     key = gw_rawterm_key(term, TICK_MS);
-    if (key == GW_KEY_END || key == 'q' || key == 'Q' || key == CONTROL_C) return;
+    if (key == GW_KEY_END || key == CONTROL_C || stops(f, &key)) return;
+    if (f->stopping || key == GW_KEY_NONE) continue;
     if (key == ' ' || key == '\r' || key == '\n') gw_following_done(f, now_ms());
     if (key == 'b' || key == 'B') gw_following_back(f);
   }

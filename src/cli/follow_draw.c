@@ -83,6 +83,11 @@ static const char *glue_of(const gw_following *f, int stage) {
   return glue < 0 ? "dry" : f->job->clock->uses[glue].glue->id;
 }
 
+static void draw_keys(const gw_following *f, const char *space, FILE *out) {
+  if (f->stopping) fputs(END "  Stop here? q: stop   any other key: go on" END, out);
+  else fprintf(out, END "  space: %s   b: back   q: stop" END, space);
+}
+
 static void draw_wait(const gw_following *f, int stage, int64_t now_ms, int width, FILE *out) {
   char left[GW_TIME_TEXT];
   int64_t free_ms = gw_following_free(f, stage);
@@ -98,7 +103,7 @@ static void draw_wait(const gw_following *f, int stage, int64_t now_ms, int widt
              width, out);
   fputs(END, out);
   draw_broken("  First: ", "         ", f->items[f->at].step->words, width, false, out);
-  fputs(END "  space: begin   b: back   q: stop" END, out);
+  draw_keys(f, "begin", out);
 }
 
 static void draw_limit(const gw_following *f, int64_t now_ms, int width, FILE *out) {
@@ -132,7 +137,7 @@ static void draw_step(const gw_following *f, int64_t now_ms, int width, FILE *ou
   bool more = f->at + 1 < f->count && f->items[f->at + 1].stage == it->stage;
   draw_broken("  Then: ", "        ",
               more ? f->items[f->at + 1].step->words : "the end of the stage", width, false, out);
-  fputs(END "  space: done   b: back   q: stop" END, out);
+  draw_keys(f, "done", out);
 }
 
 void gw_follow_draw(const gw_following *f, int64_t now_ms, int width, FILE *out) {

@@ -17,6 +17,7 @@ typedef struct gw_following {
   gw_follow_item *items; /* all steps of all stages, one after the other */
   int count, at;         /* `at` is the one to be done; count: all are done */
   int64_t *begun_ms;     /* of each stage, -1: not yet */
+  bool stopping;         /* it is asked whether to stop */
 } gw_following;
 
 gw_status gw_following_make(const gw_job *job, gw_following *out);

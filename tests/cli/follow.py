@@ -181,7 +181,12 @@ def narrow(program):
            "narrow: the sentence is broken")
     expect(all(len(line) <= 48 for line in lines), "narrow: no line is too wide")
     t.press(b"q")
-    expect(t.finish() == 0 and t.restored(), "narrow: q ends it")
+    expect(t.wait_for("Stop here?"), "narrow: q asks")
+    t.press(b" ")
+    expect(t.wait_for("space: done"), "narrow: another key goes on")
+    expect("bring Left" in t.screen(), "narrow: and does nothing else")
+    t.press(b"qq")
+    expect(t.finish() == 0 and t.restored(), "narrow: q twice ends it")
     t.close()
 
 
@@ -204,7 +209,7 @@ def main():
     program = os.path.abspath(sys.argv[1])
     with tempfile.TemporaryDirectory() as folder:
         taken = to_the_end(program, folder)
-        stopped(program, folder, "q", lambda t: t.press(b"q"), 0)
+        stopped(program, folder, "q", lambda t: t.press(b"qq"), 0)
         stopped(program, folder, "control-c", lambda t: t.press(b"\x03"), 0)
         stopped(program, folder, "interrupt", lambda t: t.child.send_signal(signal.SIGINT), -signal.SIGINT)
         stopped(program, folder, "terminate", lambda t: t.child.terminate(), -signal.SIGTERM)
