@@ -37,6 +37,8 @@ static void tick(fitting *f, const char *text) {
 
 /* More marks than these would hide the piece: the parts' letters alone, then. */
 enum { MARKS_IN_PICTURE = 24 };
+/* And more parts than these would hide each other's letters. */
+enum { LETTERS_IN_PICTURE = 24 };
 
 static void draw_whole(fitting *f) {
   gw_flow *flow = &f->flow;
@@ -48,6 +50,7 @@ static void draw_whole(fitting *f) {
     picture.joints = f->job->marks->joint_walk;
     picture.n_joints = m->n_joints;
   }
+  picture.plain_only = m->n_parts > LETTERS_IN_PICTURE;
   const double height = many ? 120 : 92;
   gw_picture_draw(flow->page, (gw_area){flow->body.x, flow->y, flow->body.w, height}, f->job,
                   &picture);
@@ -554,7 +557,9 @@ static void intro(fitting *f) {
                SAY(f,
                    "Put everything together without glue, in the order below, and tick each line. "
                    "The glue stays shut until the last line of this sheet is signed. A line "
-                   "with a ring at its end shows what is hidden there.%s",
+                   "with a ring at its end shows what is hidden there.%s%s",
+                   f->job->model->n_parts > LETTERS_IN_PICTURE
+                       ? " Of so many parts, those that hardly show have no letter in it." : "",
                    copies > 1 ? SAY(f, " %d of these are made: one sheet for each.", copies) : ""));
   if (!placed(f))
     gw_flow_box(&f->flow, "Not all is known",

@@ -277,10 +277,14 @@ static void add_tag(drawing *d, const gw_mark *mark, gw_spot spot, bool seen, bo
   memcpy(tag->text, mark->text, sizeof tag->text);
 }
 
+/* A part that shows less on the page than takes a letter of this height. */
+#define PLAIN 2.0
+
 static void tag_letters(drawing *d) {
   for (int i = 0; i < d->n_parts && d->picture->letters; ++i) {
     int part = d->parts[i];
     if (d->picture->lettered != NULL && !d->picture->lettered[part]) continue;
+    if (d->picture->plain_only && d->set.scale * d->best[part].size < PLAIN) continue;
     const double still[3] = {0, 0, 0};
     const double *shift = d->moved[part] ? d->shift : still;
     bool seen = d->best[part].size > 0;

@@ -12,6 +12,7 @@ typedef struct gw_picture {
   int n_moved;
   gw_vec way;         /* in which they go in */
   bool letters;       /* part letters */
+  bool plain_only;    /* of letters, those whose part shows enough of itself to take one */
   const bool *lettered; /* for each part of the model: has its letter; NULL: all */
   const int *joints;  /* joint numbers shown; NULL: none */
   int n_joints;
