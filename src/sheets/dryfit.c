@@ -559,7 +559,7 @@ static void intro(fitting *f) {
                    "The glue stays shut until the last line of this sheet is signed. A line "
                    "with a ring at its end shows what is hidden there.%s%s",
                    f->job->model->n_parts > LETTERS_IN_PICTURE
-                       ? " Of so many parts, those that hardly show have no letter in it." : "",
+                       ? " Of so many parts, those that hardly show have no letter in the picture." : "",
                    copies > 1 ? SAY(f, " %d of these are made: one sheet for each.", copies) : ""));
   if (!placed(f))
     gw_flow_box(&f->flow, "Not all is known",
