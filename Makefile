@@ -67,6 +67,8 @@ TEST_PACKAGES = $(PACKAGES) glpk-utils check clang libclang-rt-14-dev valgrind p
                 libxml2-utils jing qpdf poppler-utils mupdf-tools python3-pil tesseract-ocr \
                 tesseract-ocr-eng mandoc zsh dpkg-dev lintian binutils zlib1g-dev liblzma-dev
 
+LONG_PACKAGES = $(TEST_PACKAGES) cppcheck clang-tidy clang-tools locales debootstrap
+
 # Asks the package manager only when something is missing; nothing is asked of
 # the person at the keyboard but, maybe, a password by sudo.
 define install
@@ -81,11 +83,13 @@ define install
 	fi
 endef
 
-.PHONY: demo-packages test-packages
+.PHONY: demo-packages test-packages long-packages test-long
 demo-packages:
 	$(call install,$(PACKAGES))
 test-packages:
 	$(call install,$(TEST_PACKAGES))
+long-packages:
+	$(call install,$(LONG_PACKAGES))
 
 # Sub-makes, since what pkg-config finds changes with the packages.
 demo: demo-packages
@@ -96,6 +100,10 @@ demo: demo-packages
 
 test: test-packages
 	$(Q)BUILD=$(BUILD) sh tests/run.sh
+
+# Hours.
+test-long: long-packages
+	$(Q)sh tests/long/run.sh $(BUILD)
 
 unit: $(UNIT)
 bench: $(BENCH) $(BUILD)/gluewright
