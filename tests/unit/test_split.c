@@ -897,7 +897,7 @@ START_TEST(wrong_problems_are_refused) {
   ck_assert_int_eq(status_of(&p), GW_BAD_INPUT);
   p.n_parts = 7; /* joints and arcs name an eighth */
   ck_assert_int_eq(status_of(&p), GW_BAD_INPUT);
-  p = m.p, p.n_dirs = 65;
+  p = m.p, p.n_dirs = GW_SPLIT_MAX_DIRS + 1;
   ck_assert_int_eq(status_of(&p), GW_BAD_INPUT);
   p = m.p, p.dir_opposite = wrong_pair;
   ck_assert_int_eq(status_of(&p), GW_BAD_INPUT);
