@@ -176,6 +176,12 @@ static bool all_dry(const gw_model *m, int part) {
   return p->n_halves > 0;
 }
 
+static bool some_free(const bool *blocked, size_t ways) {
+  for (size_t i = 0; i < ways; ++i)
+    if (!blocked[i]) return true;
+  return false;
+}
+
 /* Marks the parts that are held dry and can go in when all else is together: a
  * back in its rebate, a drawer bottom that slides in from behind.  A part of a
  * group is looked at with its group alone. */
@@ -191,7 +197,7 @@ static gw_status mark_last(posing *p, bool *last) {
       blocked[(size_t)arc->mover * ways + (size_t)arc->dir] = true;
   }
   for (int i = 0; i < m->n_parts; ++i)
-    last[i] = all_dry(m, i) && memchr(blocked + (size_t)i * ways, false, ways) != NULL;
+    last[i] = all_dry(m, i) && some_free(blocked + (size_t)i * ways, ways);
   return GW_OK;
 }
 
