@@ -93,8 +93,8 @@ class Shop:
                       "-Itests/unit", "-I" + folder + "/gen"] + [f for f in flags if f.startswith("-I")]
         subprocess.run(["make", "-s", "-j2", "BUILD=" + folder, "OPT=-O1", "HARDEN=", "LDHARDEN=", "all"],
                        cwd=TOP, check=True, stdout=subprocess.DEVNULL)
-        self.library = folder + "/libgluewright.a"
-        shutil.copy(self.library, folder + "/whole.a")
+        self.archive = folder + "/libgluewright.a"
+        shutil.copy(self.archive, folder + "/whole.a")
         self.tests = {room: [] for room in ROOMS}
         self.seconds, self.quick = {}, ()
         for source in sorted(glob.glob(TOP + "/tests/unit/test_*.c")):
@@ -107,19 +107,19 @@ class Shop:
                     self.tests[room].append(name)
 
     def link(self, objects, out):
-        return command(["gcc", "-o", out, *objects, self.library, *self.libs])
+        return command(["gcc", "-o", out, *objects, self.archive, *self.libs])
 
     def notices(self, path, text):
         """The test that notices the changed file; "" for none; None: not a program."""
         room = path.split("/")[1]
-        shutil.copy(self.folder + "/whole.a", self.library)
+        shutil.copy(self.folder + "/whole.a", self.archive)
         changed = self.folder + "/" + os.path.basename(path)
         with open(changed, "w", encoding="utf-8") as file:
             file.write(text)
         compiled = changed[:-2] + ".o"
         if command(["gcc", *self.flags, "-I" + os.path.dirname(path), "-c", "-o", compiled, changed]) != 0:
             return None
-        subprocess.run(["ar", "rs", self.library, compiled], check=True, capture_output=True)
+        subprocess.run(["ar", "rs", self.archive, compiled], check=True, capture_output=True)
         for test in self.tests[room]:
             program = self.folder + "/" + test
             if self.link([program + ".o"], program) != 0:
