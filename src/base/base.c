@@ -233,6 +233,11 @@ static void text_inch(gw_len size, const char *sign, char *buffer, size_t room) 
              (long long)bottom);
 }
 
+gw_len gw_len_fine(gw_len length, gw_units units) {
+  const gw_len step = units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64, half = step / 2;
+  return (length + (length < 0 ? -half : half)) / step * step;
+}
+
 char *gw_len_text(gw_len length, gw_units units, char *buffer, size_t size) {
   const char *sign = length < 0 ? "-" : "";
   gw_len magnitude = length < 0 ? -length : length;

@@ -93,6 +93,10 @@ const char *gw_len_parse(const char *text, gw_units units, gw_len *out);
 char *gw_len_text(gw_len length, gw_units units, char *buffer, size_t size);
 #define GW_LEN_TEXT 32 /* a buffer that always suffices */
 
+/* As fine as a rule is read or a gauge set: the nearest tenth of a millimetre or
+ * 64th of an inch; halves go away from nought. */
+gw_len gw_len_fine(gw_len length, gw_units units);
+
 /* In millimetres, for drawing and physics only, never for comparing. */
 double gw_len_mm(gw_len length);
 

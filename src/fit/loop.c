@@ -30,6 +30,8 @@ typedef struct trial {
   gw_arena *arena;
   int *first, *next; /* the steps at each part; see chain_steps */
   gw_fit whole;      /* where parts lean; see room_leaning */
+  gw_len room;       /* round the loop as it is, and whether heights close then */
+  bool stands;
 } trial;
 
 /* ---- the sum round the loop ------------------------------------------------------- */
@@ -134,13 +136,12 @@ static bool is_leaning(const trial *t, const gw_fit *fit) {
 }
 
 static gw_status share_leaning(trial *t, gw_len *place, gw_len *share) {
-  gw_len kept = *place, before, after;
-  bool stood, stands;
-  GW_TRY(room_leaning(t, &before, &stood));
+  gw_len kept = *place, after;
+  bool stands;
   *place += GW_MM;
   gw_status status = room_leaning(t, &after, &stands);
   *place = kept;
-  *share = stood && stands ? after - before : 0;
+  *share = t->stands && stands ? after - t->room : 0;
   return status;
 }
 
@@ -393,7 +394,8 @@ static gw_status copy_fit(trial *t) {
   t->whole.arena = t->arena;
   t->whole.seatings = gw_arena_alloc(t->arena, (size_t)t->m.n_joints, sizeof *t->whole.seatings);
   t->whole.boxes = gw_arena_alloc(t->arena, (size_t)t->m.n_parts, sizeof *t->whole.boxes);
-  return t->whole.seatings == NULL || t->whole.boxes == NULL ? GW_NO_MEMORY : GW_OK;
+  if (t->whole.seatings == NULL || t->whole.boxes == NULL) return GW_NO_MEMORY;
+  return room_leaning(t, &t->room, &t->stands);
 }
 
 gw_status gw_fit_say_loop(const gw_model *m, gw_findings *findings, const gw_fit *fit,

@@ -5,6 +5,9 @@
 
 #include "fit/fit.h"
 
+/* Pins and tails are nowhere narrower than a saw kerf (common practice, no source). */
+#define GW_PIN_LEAST (2 * GW_MM)
+
 /* All of the below but gw_fit_gauges' errors and warnings, which gw_fit_make
  * has found already.  Does nothing when the parts have no places. */
 gw_status gw_fit_review(const gw_model *model, const gw_fit *fit, gw_findings *findings);

@@ -132,7 +132,6 @@ static gw_len overall(const gw_fit *fit, const gw_model *m, int part, int axis, 
 }
 
 void gw_fit_finished(const gw_fit *fit, const gw_model *m, int part, gw_len size[3]) {
-  const gw_len step = m->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
   const gw_part *p = &m->parts[part];
   size[0] = p->length;
   size[1] = p->width;
@@ -140,7 +139,7 @@ void gw_fit_finished(const gw_fit *fit, const gw_model *m, int part, gw_len size
   if (!gw_fit_slants(fit, part)) return;
   const int axis[3] = {gw_part_length_axis(p), gw_dir_axis(p->edge), gw_dir_axis(p->face)};
   for (int i = 0; i < 3; ++i)
-    size[i] = (overall(fit, m, part, axis[i], size[i]) + step / 2) / step * step;
+    size[i] = gw_len_fine(overall(fit, m, part, axis[i], size[i]), m->units);
 }
 
 /* ---- ends that cross ------------------------------------------------------------------ */

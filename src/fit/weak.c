@@ -7,7 +7,6 @@
 
 static const gw_len LEAST_WALL = 6 * GW_MM; /* beside a mortise; or a third of the part */
 static const gw_len LEAST_LAP = 3 * GW_MM;
-static const gw_len LEAST_PIN = 2 * GW_MM;  /* and tail, where each is narrowest: a saw kerf */
 static const gw_len TOUCH = GW_MM / 5;      /* less than this is play */
 static const gw_len MEANT = 10 * GW_MM;     /* shoulders that differ by more differ on purpose */
 
@@ -85,13 +84,13 @@ static gw_status thin_pins(weak *w, int joint) {
   const gw_half *e = &w->m->halves[w->m->joints[joint].entering];
   if (s->count <= 0 || s->run < 0) return GW_OK;
   gw_len wide = s->e[s->run].size, out = s->slope > 0 ? s->depth_e * 100 / s->slope : 0;
-  gw_len most = wide / (2 * (out + LEAST_PIN));
+  gw_len most = wide / (2 * (out + GW_PIN_LEAST));
   if (s->count <= most || said_already(w, e->part, s->count)) return GW_OK;
   char at[2][GW_LEN_TEXT];
   GW_TRY(gw_find(w->findings, GW_WARNING, "pins-too-thin", e->line,
                  "%d tails across the %s of %s leave no pins, or no tails at the baseline, as wide as "
                  "a saw kerf of %s; make them %d at most, or less steep", s->count,
-                 text(w, wide, at[0]), w->m->parts[e->part].id, text(w, LEAST_PIN, at[1]),
+                 text(w, wide, at[0]), w->m->parts[e->part].id, text(w, GW_PIN_LEAST, at[1]),
                  most > 0 ? (int)most : 1));
   GW_TRY(gw_find_part(w->findings, e->part));
   return gw_find_joint(w->findings, joint);

@@ -145,12 +145,6 @@ static void at_height_of(const fitting *f, int joint, gw_box *e, gw_box *r) {
   *r = gw_solid_section(&of_r, height);
 }
 
-/* As fine as a rule is read: a tenth of a millimetre, or the 64th of an inch. */
-static gw_len as_read(const fitting *f, gw_len length) {
-  const gw_len step = f->job->model->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
-  return (length < 0 ? -1 : 1) * ((llabs(length) + step / 2) / step * step);
-}
-
 /* Where the entering part lies on the receiving one along an axis, from the
  * nearer side: what a rule laid across the joint shows. */
 static const char *lies(fitting *f, int joint, int axis) {
@@ -159,7 +153,9 @@ static const char *lies(fitting *f, int joint, int axis) {
   gw_box e = fit->boxes[gw_joint_enters(m, &m->joints[joint])];
   gw_box r = fit->boxes[gw_joint_receives(m, &m->joints[joint])];
   if (fit->slants != NULL) at_height_of(f, joint, &e, &r);
-  gw_len low = as_read(f, e.lo[axis] - r.lo[axis]), high = as_read(f, r.hi[axis] - e.hi[axis]);
+  const gw_units units = m->units; /* as a rule shows it */
+  gw_len low = gw_len_fine(e.lo[axis] - r.lo[axis], units);
+  gw_len high = gw_len_fine(r.hi[axis] - e.hi[axis], units);
   if (low == 0 && high == 0)
     return SAY(f, "flush at %s and %s", SIDES[2 * axis], SIDES[2 * axis + 1]);
   bool upper = llabs(high) < llabs(low);
@@ -288,7 +284,8 @@ static const char *opening_name(fitting *f, const gw_opening *o) {
 static const char *sides_words(fitting *f, const gw_opening *o) {
   char w[GW_LEN_TEXT];
   gw_len wide = o->hi[0] - o->lo[0];
-  gw_len_text(o->edges ? as_read(f, wide) : wide, f->job->model->units, w, sizeof w);
+  gw_len_text(o->edges ? gw_len_fine(wide, f->job->model->units) : wide, f->job->model->units, w,
+              sizeof w);
   return SAY(f, "%s\xC2\xA0\xC3\x97\xC2\xA0%s", w,
              OR(f, gw_session_length(f->job, f->flow.arena, o->hi[1] - o->lo[1])));
 }

@@ -384,7 +384,7 @@ typedef struct plate {
 
 enum { ACROSS_WHOLE = 76, ACROSS_MOST = 76, DOWN_WHOLE = 60, DOWN_MOST = 150 };
 
-static const char *seen_from(gw_dir side) {
+const char *gw_seen_word(gw_dir side) {
   static const char *const words[6] = {"left", "right", "front", "back", "underside", "top"};
   return words[side];
 }
@@ -408,14 +408,13 @@ static gw_span seen_span(const gw_span *span, gw_len whole, gw_dir way) {
 
 static const char *plate_title(gw_flow *flow, const gw_sheets_job *job, const gw_half *half,
                                gw_dir down) {
-  static const char *const sides[6] = {"left", "right", "front", "back", "lower", "upper"};
   char element[32];
   snprintf(element, sizeof element, "%s", half->element);
   for (char *at = element; *at != '\0'; ++at)
     if (*at == '-') *at = ' ';
   return gw_flow_say(flow, "%s on %s, seen from the %s, %s side above", element,
-                     job->marks->parts[half->part].text, seen_from(half->at),
-                     sides[gw_dir_back(down)]);
+                     job->marks->parts[half->part].text, gw_seen_word(half->at),
+                     gw_side_word(gw_dir_back(down)));
 }
 
 /* Level lines on the surface, as the part lies on the bench; see gw_strikes_lean. */

@@ -37,6 +37,11 @@ typedef struct gw_strikes {
 /* All strikes of the piece, those of one setting side by side: by tool, then
  * by value, then in the walk round the piece.  The caller frees items. */
 gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out);
+/* "left", "right", "front", "back", "lower", "upper". */
+const char *gw_side_word(gw_dir dir);
+/* From which side a drawing is seen: the same, but "underside" and "top". */
+const char *gw_seen_word(gw_dir side);
+
 /* A length as it is measured on the wood, from that as it stands: along a part that
  * leans, and square to its sides. */
 gw_len gw_on_wood(const gw_part *part, const gw_half *half, int axis, gw_len stands);

@@ -17,8 +17,6 @@ typedef struct leaning {
   int index, part_at, joint, joint_at;
 } leaning;
 
-static const char *const SIDES[6] = {"left", "right", "front", "back", "lower", "upper"};
-
 __attribute__((format(printf, 3, 4)))
 static gw_status angle(const leaning *l, double degrees, const char *format, ...) {
   char words[320];
@@ -48,7 +46,7 @@ static const char *pair_words(const gw_part *p, int axis) {
 /* Seen on the part as it lies on the bench, its upper end up: what is level climbs
  * towards the side to which the top leans. */
 static const char *higher(int32_t lean, int axis) {
-  return SIDES[gw_dir_of(axis, lean > 0 ? 1 : -1)];
+  return gw_side_word(gw_dir_of(axis, lean > 0 ? 1 : -1));
 }
 
 static gw_status level_lines(const leaning *l) {
@@ -90,7 +88,7 @@ static gw_status aslant_ends(const leaning *l, int length) {
   char which[32];
   if (l->slant->side[low] == -l->slant->side[high]) return aslant_end(l, length, 1, "both ends");
   for (int sign = -1; sign <= 1; sign += 2) {
-    snprintf(which, sizeof which, "%s end", SIDES[sign < 0 ? low : high]);
+    snprintf(which, sizeof which, "%s end", gw_side_word(sign < 0 ? low : high));
     GW_TRY(aslant_end(l, length, sign, which));
   }
   return GW_OK;
@@ -139,13 +137,13 @@ static gw_status cut_in(const leaning *l, const gw_half *half) {
     bool down = (l->part->lean[axis] > 0) == (gw_dir_sign(half->at) > 0);
     return angle(l, gw_lean_degrees(l->part->lean[axis]),
                  "%s in the %s side, cut level: not square to it but sloping %s inwards, the upper "
-                 "end being up", half->element, SIDES[half->at], down ? "down" : "up");
+                 "end being up", half->element, gw_side_word(half->at), down ? "down" : "up");
   }
   if (s->freedom.kind != GW_FREE_SLANT) return GW_OK;
   return angle(l, gw_lean_resultant(a->lean),
                "%s in the %s side, in line with what goes in: resultant angle, on a sight line %.1f\xC2\xB0 "
                "from the left-right line; going up it leads to the %s and the %s", half->element,
-               SIDES[half->at], gw_lean_sight(a->lean), higher(a->lean[0], 0),
+               gw_side_word(half->at), gw_lean_sight(a->lean), higher(a->lean[0], 0),
                higher(a->lean[1], 1));
 }
 

@@ -8,14 +8,8 @@
 
 /* ---- words -------------------------------------------------------------------------- */
 
-/* To a tenth of a millimetre or the 64th of an inch: nobody sets a gauge finer. */
-static gw_len as_set(const gw_sheets_job *job, gw_len length) {
-  const gw_len step = job->model->units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
-  return (length + step / 2) / step * step;
-}
-
 char *gw_figure_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
-  return gw_len_text(as_set(job, length), job->model->units, buffer, size);
+  return gw_len_text(gw_len_fine(length, job->model->units), job->model->units, buffer, size);
 }
 
 char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
@@ -61,7 +55,7 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buff
 
 /* ---- sides of a part ---------------------------------------------------------------- */
 
-static const char *plain_side(gw_dir dir) {
+const char *gw_side_word(gw_dir dir) {
   static const char *const words[6] = {"left", "right", "front", "back", "lower", "upper"};
   return words[dir];
 }
@@ -73,7 +67,7 @@ static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t
   if (dir == p->edge) return "the face edge";
   if (dir == gw_dir_back(p->face)) return "the far side";
   if (dir == gw_dir_back(p->edge)) return "the far edge";
-  snprintf(buffer, size, "the %s end", plain_side(dir));
+  snprintf(buffer, size, "the %s end", gw_side_word(dir));
   return buffer;
 }
 enum { SIDE_TEXT = 48 };
@@ -104,8 +98,8 @@ static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const c
   va_end(arguments);
   gw_strikes *out = l->out;
   if (tool != GW_TOOL_BEVEL) {
-    a = as_set(l->job, a);
-    b = as_set(l->job, b);
+    a = gw_len_fine(a, l->job->model->units);
+    b = gw_len_fine(b, l->job->model->units);
   }
   if (a < 0 || (a == 0 && tool != GW_TOOL_BEVEL && b <= 0)) return GW_OK;
   GW_TRY(gw_grow(&out->items, &out->room, out->count + 1, sizeof *out->items));

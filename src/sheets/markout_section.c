@@ -269,16 +269,6 @@ static void draw_torn(gw_flow *flow, const section *s, double x, double y) {
 
 /* ---- words -------------------------------------------------------------------------- */
 
-static const char *side_word(gw_dir side) {
-  static const char *const words[6] = {"left", "right", "front", "back", "lower", "upper"};
-  return words[side];
-}
-
-static const char *seen_from(gw_dir side) {
-  static const char *const words[6] = {"left", "right", "front", "back", "underside", "top"};
-  return words[side];
-}
-
 /* Whether all joints of one drawing have the same figures. */
 typedef struct alike { bool lo, rest; } alike;
 
@@ -325,13 +315,13 @@ static void draw_words(gw_flow *flow, const section *s, const places *p, double 
               gw_flow_say(flow, "%s on %s%s", element, s->job->marks->parts[s->half->part].text,
                           whole ? ", right through" : ""));
   const char *lines[4] = {gw_flow_say(flow, "cut through, seen from the %s, %s side above",
-                                      seen_from(s->side), side_word(s->down.start)),
+                                      gw_seen_word(s->side), gw_side_word(s->down.start)),
                           chain(flow, s->job, "across", &s->across, p->across),
                           chain(flow, s->job, "down", &s->down, p->down),
                           whole ? ""
                                 : chain(flow, s->job,
                                         gw_flow_say(flow, "along, from the %s side",
-                                                    side_word(s->along.start)),
+                                                    gw_side_word(s->along.start)),
                                         &s->along, p->along)};
   for (int i = 0; i < 4; ++i)
     gw_text_fit(flow->page, x, y + 7.5 + LINE * i, w, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT, lines[i]);

@@ -19,6 +19,7 @@
 #ifndef GW_SHEETS_PICTURE_INNER_H
 #define GW_SHEETS_PICTURE_INNER_H
 
+#include "fit/review.h"
 #include "sheets/picture.h"
 
 /* ---- tails (picture_tails.c) ------------------------------------------------- */
@@ -40,7 +41,6 @@ bool gw_tails_counted(const gw_model *model, const gw_fit *fit, int joint);
  * either side.  Fingers are half a pitch wide and the first begins at the
  * lower side. */
 gw_tail gw_tails_at(const gw_model *model, const gw_fit *fit, int joint, int k);
-#define GW_PIN_LEAST (2 * GW_MM)
 
 /* ---- solids (picture_solid.c) -------------------------------------------------- */
 

@@ -47,8 +47,7 @@ const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len 
   char buffer[GW_LEN_TEXT];
   gw_units units = job->model->units;
   /* Of pieces that lean nothing is round: as fine as a rule is read. */
-  const gw_len step = units == GW_UNITS_MM ? GW_MM / 10 : GW_INCH / 64;
-  if (job->fit != NULL && job->fit->slants != NULL) length = (length + step / 2) / step * step;
+  if (job->fit != NULL && job->fit->slants != NULL) length = gw_len_fine(length, units);
   return unbroken(arena, gw_len_text(length, units, buffer, sizeof buffer),
                   units == GW_UNITS_MM ? "mm" : "in");
 }
