@@ -307,7 +307,7 @@ static void blank_pair(fitting *f) {
 static void diagonal(fitting *f, const gw_opening *o) {
   gw_arena *arena = f->flow.arena;
   double w = gw_len_mm(o->hi[0] - o->lo[0]), h = gw_len_mm(o->hi[1] - o->lo[1]);
-  double d = gw_square_diagonal(w, h), allowed = gw_square_allowed(d), longer, shorter;
+  double d = gw_square_diagonal(w, h), allowed = gw_square_allowed(d, f->job->model->units), longer, shorter;
   gw_square_pair(w, h, allowed, &longer, &shorter);
   const char *words = SAY(
       f, "%s, %s: both diagonals %s. They may differ by %s: the corners then miss 90\xC2\xB0 by "
@@ -327,7 +327,7 @@ static void diagonal(fitting *f, const gw_opening *o) {
 static void leaning_diagonal(fitting *f, const gw_frame *o) {
   gw_arena *arena = f->flow.arena;
   const double *d = o->diagonal;
-  double allowed = gw_square_allowed(fmax(d[0], d[1]));
+  double allowed = gw_square_allowed(fmax(d[0], d[1]), f->job->model->units);
   const char *posts = SAY(f, "%s and %s", OR(f, gw_session_part(f->job, arena, o->posts[0])),
                           OR(f, gw_session_part(f->job, arena, o->posts[1])));
   const char *below = o->rails[1] < 0 ? "the feet" : OR(f, gw_session_part(f->job, arena, o->rails[1]));
@@ -382,10 +382,11 @@ static void squareness(fitting *f) {
   else
     gw_flow_text(
         &f->flow, GW_FLOW_SMALL, 0,
-        "The difference let pass is a thousandth of the diagonal, up to the next half "
-        "millimetre (common practice, no source). What it means is computed geometry: sin "
-        "e = (d1\xC2\xB2 \xE2\x88\x92 d2\xC2\xB2) / (4 W H). A shifted clamp pulls the longer "
-        "diagonal in.");
+        SAY(f, "The difference let pass is a thousandth of the diagonal, up to the next %s "
+            "(common practice, no source). What it means is computed geometry: sin "
+            "e = (d1\xC2\xB2 \xE2\x88\x92 d2\xC2\xB2) / (4 W H). A shifted clamp pulls the "
+            "longer diagonal in.",
+            f->job->model->units == GW_UNITS_INCH ? "64th of an inch" : "half millimetre"));
 }
 
 /* ---- the whole and what lies ready ---------------------------------------------------- */

@@ -53,10 +53,15 @@ const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len 
 }
 
 const char *gw_session_number(const gw_sheets_job *job, gw_arena *arena, double mm) {
-  char buffer[32];
-  bool inches = job->model->units == GW_UNITS_INCH;
-  snprintf(buffer, sizeof buffer, inches ? "%.3f" : "%.1f", inches ? mm / 25.4 : mm);
-  return unbroken(arena, buffer, inches ? "in" : "mm");
+  char buffer[GW_LEN_TEXT];
+  gw_units units = job->model->units;
+  bool inches = units == GW_UNITS_INCH;
+  gw_len length = gw_len_fine((gw_len)llround(mm * GW_MM), units);
+  if (length == 0 && mm > 0)
+    return gw_arena_printf(arena, "under" HARD_SPACE "%s", inches ? "1/64" HARD_SPACE "in"
+                                                                  : "0.1" HARD_SPACE "mm");
+  return unbroken(arena, gw_len_text(length, units, buffer, sizeof buffer),
+                  inches ? "in" : "mm");
 }
 
 const char *gw_session_duration(gw_arena *arena, int64_t seconds) {

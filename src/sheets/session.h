@@ -21,8 +21,7 @@ const char *gw_session_list(const gw_sheets_job *job, gw_arena *arena, const int
                             bool parts);
 /* A length with its unit. */
 const char *gw_session_length(const gw_sheets_job *job, gw_arena *arena, gw_len length);
-/* A number of mm from a computation, to a tenth of a millimetre or in inches
- * to three decimals. */
+/* A number of mm from a computation, as fine as a rule is read. */
 const char *gw_session_number(const gw_sheets_job *job, gw_arena *arena, double mm);
 /* "45 min", "1 h 30 min", "24 h"; seconds are rounded up to a whole minute. */
 const char *gw_session_duration(gw_arena *arena, int64_t seconds);

@@ -24,9 +24,9 @@ double gw_square_lean(double base, double longer, double shorter) {
   return (longer * longer - shorter * shorter) / (4 * base);
 }
 
-double gw_square_allowed(double diagonal) {
-  double halves = ceil(diagonal / 500 - 1e-9);
-  return halves < 1 ? 0.5 : halves / 2;
+double gw_square_allowed(double diagonal, gw_units units) {
+  double step = units == GW_UNITS_INCH ? 25.4 / 64 : 0.5;
+  return fmax(1, ceil(diagonal / 1000 / step - 1e-9)) * step;
 }
 
 /* ---- a section through the wood ------------------------------------------------------- */

@@ -23,9 +23,9 @@ void gw_square_pair(double w, double h, double difference, double *longer, doubl
 double gw_square_angle(double w, double h, double longer, double shorter);
 /* How far the sides that stand on `base` lean over, over their own length. */
 double gw_square_lean(double base, double longer, double shorter);
-/* The difference of diagonals that is let pass: 1 mm for each metre of
- * diagonal, up to the next half millimetre (common practice, no source). */
-double gw_square_allowed(double diagonal);
+/* The difference of diagonals that is let pass: a thousandth of the diagonal, up
+ * to the next half millimetre or 64th of an inch (common practice, no source). */
+double gw_square_allowed(double diagonal, gw_units units);
 
 /* A rectangle to be measured corner to corner. */
 typedef struct gw_opening {
