@@ -286,7 +286,9 @@ static const char *sides_words(fitting *f, const gw_opening *o) {
   gw_len wide = o->hi[0] - o->lo[0];
   gw_len_text(o->edges ? gw_len_fine(wide, f->job->model->units) : wide, f->job->model->units, w,
               sizeof w);
-  return SAY(f, "%s\xC2\xA0\xC3\x97\xC2\xA0%s", w,
+  char *fraction = strchr(w, ' '); /* no line ends within a length */
+  return SAY(f, "%.*s%s%s\xC2\xA0\xC3\x97\xC2\xA0%s", (int)strcspn(w, " "), w,
+             fraction ? "\xC2\xA0" : "", fraction ? fraction + 1 : "",
              OR(f, gw_session_length(f->job, f->flow.arena, o->hi[1] - o->lo[1])));
 }
 

@@ -164,6 +164,12 @@ bool gw_section_has(const gw_sheets_job *job, int joint) {
   return true;
 }
 
+/* A dovetail halving is drawn from above too: there its flanks show. */
+static bool has_plan(const gw_sheets_job *job, int joint) {
+  return job->model->joints[joint].kind == GW_DOVETAIL_HALVING &&
+         job->fit->seatings[joint].slope > 0;
+}
+
 /* ---- alike -------------------------------------------------------------------------- */
 
 static bool near(double a, double b) { return fabs(a - b) < 0.01; }
@@ -259,12 +265,13 @@ static gw_status draw_wood(gw_flow *flow, const section *s, gw_scene *scene, dou
   return gw_scene_draw(flow->page, scene, &set, false, NULL);
 }
 
-static void draw_torn(gw_flow *flow, const section *s, double x, double y) {
-  double right = x + s->across.to - s->across.from, low = y + s->down.to - s->down.from;
-  if (s->across.from > 0) gw_layout_torn_down(flow, x, y, low);
-  if (s->across.to < s->across.whole) gw_layout_torn_down(flow, right, y, low);
-  if (s->down.from > 0) gw_layout_torn_across(flow, x, right, y);
-  if (s->down.to < s->down.whole) gw_layout_torn_across(flow, x, right, low);
+static void draw_torn(gw_flow *flow, const stretch *across, const stretch *down, double x,
+                      double y) {
+  double right = x + across->to - across->from, low = y + down->to - down->from;
+  if (across->from > 0) gw_layout_torn_down(flow, x, y, low);
+  if (across->to < across->whole) gw_layout_torn_down(flow, right, y, low);
+  if (down->from > 0) gw_layout_torn_across(flow, x, right, y);
+  if (down->to < down->whole) gw_layout_torn_across(flow, x, right, low);
 }
 
 /* ---- words -------------------------------------------------------------------------- */
@@ -314,7 +321,10 @@ static void draw_words(gw_flow *flow, const section *s, const places *p, double 
   gw_text_fit(flow->page, x, y + 3.5, w, GW_TYPE_BOLD(10), 6, GW_ALIGN_LEFT,
               gw_flow_say(flow, "%s on %s%s", element, s->job->marks->parts[s->half->part].text,
                           whole ? ", right through" : ""));
-  const char *lines[4] = {gw_flow_say(flow, "cut through, seen from the %s, %s side above",
+  const char *lines[4] = {gw_flow_say(flow, "%s, seen from the %s, %s side above",
+                                      has_plan(s->job, s->joint) && !s->half->enters
+                                          ? "cut at its wider end"
+                                          : "cut through",
                                       gw_seen_word(s->side), gw_side_word(s->down.start)),
                           chain(flow, s->job, "across", &s->across, p->across),
                           chain(flow, s->job, "down", &s->down, p->down),
@@ -340,11 +350,124 @@ static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int join
     gw_length_words(job, e->size[s->second], deep, sizeof deep);
     return gw_flow_say(flow, "The slant runs back %s over %s.", depth, deep);
   }
+  if (s->style == GW_CROSS && s->slope > 0)
+    return gw_flow_say(flow, "Notches %s and %s deep; both flanks slope %s.", depth, deep,
+                       gw_slope_words(s->slope, slope, sizeof slope));
   if (s->style == GW_CROSS)
     return gw_flow_say(flow, "Notches %s and %s deep.", depth, deep);
   return gw_flow_say(flow, "Enters %s, cut %s deep%s%s.", depth, deep,
                      s->slope > 0 ? "; both flanks slope " : "",
                      s->slope > 0 ? gw_slope_words(s->slope, slope, sizeof slope) : "");
+}
+
+/* ---- dovetail halvings from above --------------------------------------------------- */
+
+static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
+#define PLAN_WORDS 13.6 /* above a plan: title and two lines, mm */
+
+/* One half seen on its open side, the wider end of the joint at the left. */
+typedef struct plan {
+  const gw_half *half;
+  stretch across, down;
+  double in; /* by which a flank runs in over the joint, mm */
+} plan;
+
+/* Up, from the side that is seen and that at the left. */
+static gw_dir up_of(gw_dir seen, gw_dir left) {
+  int from = gw_dir_axis(seen), to = gw_dir_axis(left);
+  int sign = -gw_dir_sign(seen) * gw_dir_sign(left); /* the viewer's side by the right */
+  return gw_dir_of(3 - from - to, (from + 1) % 3 == to ? sign : -sign);
+}
+
+static plan plan_of(const gw_sheets_job *job, int joint, bool entering) {
+  const gw_joint *j = &job->model->joints[joint];
+  gw_dir left = section_of(job, joint, true).across.start; /* the tail's end */
+  plan p = {.half = &job->model->halves[entering ? j->entering : j->receiving]};
+  gw_box body = job->fit->boxes[p.half->part], space = space_of(job, p.half);
+  p.across = stretch_of(&body, &space, left, ACROSS_MOST);
+  p.down = stretch_of(&body, &space, up_of(p.half->at, left), DOWN_MOST);
+  if (p.down.from > 0) p.down.from += BESIDE / 2; /* a page holds it on Letter too */
+  if (p.down.to < p.down.whole) p.down.to -= BESIDE / 2;
+  p.in = gw_len_mm(p.across.size) * 100 / job->fit->seatings[joint].slope;
+  return p;
+}
+
+/* The joint's corners: at its wider end, along one flank, back along the other. */
+static void flanks(const plan *p, double x, double y, gw_spot out[4]) {
+  double left = x + clip(&p->across, gw_len_mm(p->across.lo));
+  double right = x + clip(&p->across, gw_len_mm(p->across.lo + p->across.size));
+  double up = y + clip(&p->down, gw_len_mm(p->down.lo));
+  double low = y + clip(&p->down, gw_len_mm(p->down.lo + p->down.size));
+  out[0] = (gw_spot){left, low};
+  out[1] = (gw_spot){left, up};
+  out[2] = (gw_spot){right, up + p->in};
+  out[3] = (gw_spot){right, low - p->in};
+}
+
+/* The part's sides, but where it is torn. */
+static void draw_sides(gw_flow *flow, const plan *p, double x, double y) {
+  double right = x + p->across.to - p->across.from, low = y + p->down.to - p->down.from;
+  if (p->across.from <= 0) gw_draw_line(flow->page, WOOD, x, y, x, low);
+  if (p->across.to >= p->across.whole) gw_draw_line(flow->page, WOOD, right, y, right, low);
+  if (p->down.from <= 0) gw_draw_line(flow->page, WOOD, x, y, right, y);
+  if (p->down.to >= p->down.whole) gw_draw_line(flow->page, WOOD, x, low, right, low);
+  draw_torn(flow, &p->across, &p->down, x, y);
+}
+
+static void draw_socket(gw_flow *flow, const plan *p, double x, double y) {
+  gw_spot spots[4];
+  flanks(p, x, y, spots);
+  gw_fill_polygon(flow->page, WASTE, spots, 4);
+  gw_draw_polyline(flow->page, WOOD, spots, 4, true);
+  draw_sides(flow, p, x, y);
+}
+
+/* Grey is what goes, between the part's sides and the flanks. */
+static void draw_tail(gw_flow *flow, const plan *p, double x, double y) {
+  gw_spot spots[4];
+  flanks(p, x, y, spots);
+  for (int i = 0; i < 2; ++i) {
+    gw_spot end = spots[i == 0 ? 1 : 0], root = spots[i == 0 ? 2 : 3];
+    const gw_spot wedge[3] = {end, root, {root.x, end.y}};
+    gw_fill_polygon(flow->page, WASTE, wedge, 3);
+    gw_draw_polyline(flow->page, WOOD, wedge, 3, true);
+  }
+  draw_sides(flow, p, x, y);
+}
+
+static double plans_high(const gw_sheets_job *job, int joint) {
+  if (!has_plan(job, joint)) return 0;
+  plan tail = plan_of(job, joint, true), socket = plan_of(job, joint, false);
+  return 4 + PLAN_WORDS + fmax(tail.down.to - tail.down.from, socket.down.to - socket.down.from);
+}
+
+static void plan_words(gw_flow *flow, const gw_sheets_job *job, const plan *p, double x, double y) {
+  char wide[48], narrow[48];
+  double mm = gw_len_mm(p->down.size) - 2 * p->in;
+  gw_figure_words(job, p->down.size, wide, sizeof wide);
+  gw_length_words(job, (gw_len)llround(mm * GW_MM), narrow, sizeof narrow);
+  const char *letter = job->marks->parts[p->half->part].text;
+  const char *lines[2] = {
+      gw_flow_say(flow, "seen from the %s, %s side above", gw_seen_word(p->half->at),
+                  gw_side_word(p->down.start)),
+      gw_flow_say(flow, p->half->enters ? "%s at its end, %s at the shoulders"
+                                        : "%s and %s: strike it from the tail itself",
+                  wide, narrow)};
+  gw_text_fit(flow->page, x, y + 3.5, WIDE - 4, GW_TYPE_BOLD(10), 6, GW_ALIGN_LEFT,
+              gw_flow_say(flow, p->half->enters ? "tail on %s" : "socket on %s", letter));
+  for (int i = 0; i < 2; ++i)
+    gw_text_fit(flow->page, x, y + 7.5 + LINE * i, WIDE - 4, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT,
+                lines[i]);
+}
+
+static void draw_plans(gw_flow *flow, const gw_sheets_job *job, int joint, double y) {
+  for (int i = 0; i < 2; ++i) {
+    plan p = plan_of(job, joint, i == 0);
+    double x = flow->body.x + i * (flow->body.w / 2);
+    plan_words(flow, job, &p, x, y);
+    if (i == 0) draw_tail(flow, &p, x, y + PLAN_WORDS);
+    else draw_socket(flow, &p, x, y + PLAN_WORDS);
+  }
 }
 
 /* Above the drawings: a line more where a half does not run right through. */
@@ -359,7 +482,7 @@ static double sections_high(const gw_sheets_job *job, int joint) {
 
 double gw_section_height(gw_flow *flow, const gw_sheets_job *job, int joint) {
   return gw_layout_words_height(flow, joint_words(flow, job, joint)) + sections_high(job, joint) +
-         2;
+         plans_high(job, joint) + 2;
 }
 
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
@@ -375,7 +498,9 @@ void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints,
     gw_status status = draw_wood(flow, &both[i], &scene, x, y);
     gw_scene_clear(&scene);
     gw_doc_fail(flow->doc, status, "memory is short");
-    draw_torn(flow, &both[i], x, y);
+    draw_torn(flow, &both[i].across, &both[i].down, x, y);
   }
-  flow->y += sections_high(job, joints[0]) + 7;
+  double high = sections_high(job, joints[0]);
+  if (has_plan(job, joints[0])) draw_plans(flow, job, joints[0], flow->y + high + 4);
+  flow->y += high + plans_high(job, joints[0]) + 7;
 }

@@ -42,11 +42,12 @@ RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
 # Thickness and width of tenons and mortises in mm, as the projects state them:
 # they are grey in the drawings at full size.
-# So are, where a joint is cut through, its housing, rebate, groove or notch.
+# So are, where a joint is cut through, its housing, rebate, groove or notch, and what
+# goes beside a dovetailed halving's tail: 70 mm at 1:8.
 FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110), (8, 10)],
              "side-table": [(6, 28), (6, 100), (5, 6)],
              "study-bookcase": [(7, 20), (8, 8), (10, 20)], "gallery-frame": [(8, 12), (45, 45)],
-             "coat-rack": [(14, 60), (14, 70)], "wharf-stool-inch": [(6.35, 38.1)]}
+             "coat-rack": [(14, 60), (14, 70), (8.75, 70), (60, 70)], "wharf-stool-inch": [(6.35, 38.1)]}
 
 passed, failures = 0, []
 
@@ -287,6 +288,15 @@ def check_full_size(name, pages, what):
         expect(size in drawn, "%s: no grey stretch of %g x %g mm" % ((what,) + size))
 
 
+def check_flanks(name, pages, what):
+    """The socket of a dovetailed halving: 60 mm at one side of the post, 2 x 70/8 less at the
+    other."""
+    fills = [p.points for paths in pages for p in paths if p.how == "f" and 0 < p.grey < 1]
+    upright = [sorted(round(abs(a[1] - b[1]), 2) for a, b in zip(points, points[1:] + points[:1])
+                      if abs(a[0] - b[0]) < 0.01 < abs(a[1] - b[1])) for points in fills]
+    expect(name != "coat-rack" or [42.5, 60] in upright, what + ": no socket from 60 to 42.5 mm")
+
+
 def check_piece(program, piece, paper):
     name = os.path.splitext(os.path.basename(piece))[0]
     copies = int((re.search(rb'<piece[^>]* copies="(\d+)"', content(piece)) or [0, b"1"])[1])
@@ -308,6 +318,7 @@ def check_piece(program, piece, paper):
                 check_marks(program, piece, words, signs_of(copies), what)
             if pdf.endswith("marking-out.pdf"):
                 check_full_size(name, pages, what)
+                check_flanks(name, pages, what)
                 at_full_size = any("full scale" in " ".join(w.text for w in words if w.page == n)
                                    for n in range(1, len(pages) + 1))
                 expect(rulers >= at_full_size, "%s: layouts at full scale without ruler" % what)
