@@ -48,7 +48,8 @@ typedef struct gw_step {
   int hands;     /* how many do it */
   int join;      /* index into the order's joins */
   int joint;     /* SPREAD: index of the joint, else -1 */
-  int stop_by_s; /* must be done by then, -1: no limit */
+  int stop_by_s; /* done by then, all that begins after it being as much later, each of
+                  * them still keeps the glue's times and its own stop_by_s; -1: no limit */
   gw_source source;
   const char *words;
 } gw_step;

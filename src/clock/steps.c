@@ -1,4 +1,5 @@
 /* The timed list of a stage. */
+#include <limits.h>
 #include <stdlib.h>
 
 #include "clock/inside.h"
@@ -64,32 +65,74 @@ static gw_status describe(const gw_staging *s, int task, gw_step *step) {
   return step->words == NULL ? GW_NO_MEMORY : GW_OK;
 }
 
-/* Each join and its spreads must be done by what its first spread leaves, the
- * margin not taken off. */
-static void stop_join(const gw_staging *s, int join, gw_step *steps) {
-  const gw_plan_join *j = &s->plan.joins[join];
-  int first = -1, bring = gw_plan_bring(&s->plan, join);
-  steps[bring].stop_by_s = -1;
-  for (int i = j->first; i < j->first + j->spreads; ++i)
-    if (first < 0 || steps[i].start_s < first) first = steps[i].start_s;
-  if (j->spreads == 0) return;
-  int by = first + s->p->clock->uses[s->glue].open_s;
-  steps[bring].stop_by_s = by;
-  for (int i = j->first; i < j->first + j->spreads; ++i) {
-    steps[i].stop_by_s = by - j->bring_s;
-    steps[i].join = s->first + join;
+/* Whether `step` is as late as `late`: what begins after it waits for it. */
+static bool waits(const gw_step *steps, int late, int step) {
+  return step != late && steps[step].start_s >= steps[late].end_s;
+}
+
+/* The spread of a join that is begun first. */
+static int first_of(const gw_plan_join *j, const gw_step *steps) {
+  int first = j->first;
+  for (int i = first; i < j->first + j->spreads; ++i)
+    if (steps[i].start_s < steps[first].start_s) first = i;
+  return first;
+}
+
+/* What the pot leaves between the first spread of all and the last join. */
+static int pot_room(const gw_staging *s, const gw_step *steps, int late) {
+  int pot_s = s->p->clock->uses[s->glue].pot_s, first = 0;
+  int last = gw_plan_bring(&s->plan, s->plan.n_joins - 1);
+  for (int i = 1; i < s->plan.n_spreads; ++i)
+    if (steps[i].start_s < steps[first].start_s) first = i;
+  bool limited = pot_s > 0 && s->plan.n_spreads > 0 && !waits(steps, late, first) &&
+                 (last == late || waits(steps, late, last));
+  return limited ? steps[first].start_s + pot_s - steps[last].end_s : INT_MAX;
+}
+
+/* How much later `late` may end, all that begins after it being as much later: each
+ * join may use what its first spread leaves, the margin not taken off, and the
+ * clamps what the first joint that wants pressure leaves before it grabs. */
+static int room_for(const gw_staging *s, const gw_step *steps, int late) {
+  const gw_glue_use *use = &s->p->clock->uses[s->glue];
+  int clamp = gw_plan_clamp(&s->plan), room = pot_room(s, steps, late);
+  bool clamps_late = s->plan.clamp_s > 0 && (clamp == late || waits(steps, late, clamp));
+  for (int join = 0; join < s->plan.n_joins; ++join) {
+    const gw_plan_join *j = &s->plan.joins[join];
+    int bring = gw_plan_bring(&s->plan, join), left = INT_MAX;
+    if (bring != late && !waits(steps, late, bring)) {
+      if (clamps_late && j->pressure) left = steps[bring].end_s + use->closed_s - steps[clamp].end_s;
+    } else if (j->spreads > 0 && !waits(steps, late, first_of(j, steps))) {
+      left = steps[first_of(j, steps)].start_s + use->open_s - steps[bring].end_s;
+    }
+    if (left < room) room = left;
+  }
+  return room;
+}
+
+/* By when each step must be done. */
+static void stop_steps(const gw_staging *s, gw_step *steps) {
+  for (int join = 0; join < s->plan.n_joins; ++join) {
+    const gw_plan_join *j = &s->plan.joins[join];
+    for (int i = j->first; i < j->first + j->spreads; ++i) steps[i].join = s->first + join;
+  }
+  for (int i = 0; s->glue >= 0 && i < gw_plan_tasks(&s->plan); ++i) {
+    int room = room_for(s, steps, i);
+    if (room < INT_MAX) steps[i].stop_by_s = steps[i].end_s + room;
   }
 }
 
-/* The clamps by when the first joint that wants pressure grabs. */
-static void stop_clamps(const gw_staging *s, gw_step *steps) {
-  if (s->plan.clamp_s == 0) return;
-  gw_step *clamp = &steps[gw_plan_clamp(&s->plan)];
-  clamp->stop_by_s = -1;
-  for (int join = 0; join < s->plan.n_joins && s->glue >= 0; ++join) {
-    int grabs = steps[gw_plan_bring(&s->plan, join)].end_s + s->p->clock->uses[s->glue].closed_s;
-    if (s->plan.joins[join].pressure && (clamp->stop_by_s < 0 || grabs < clamp->stop_by_s))
-      clamp->stop_by_s = grabs;
+/* Whoever keeps the time of one line must not be told at the next that it has gone:
+ * no step has more room than one that waits for it.  The steps stand by their start, so
+ * those behind still have the room of their own. */
+static void stop_in_turn(gw_stage *stage) {
+  for (int i = 0; i < stage->n_steps; ++i) {
+    gw_step *step = &stage->steps[i];
+    for (int k = i + 1; k < stage->n_steps; ++k) {
+      const gw_step *later = &stage->steps[k];
+      if (later->stop_by_s < 0 || !waits(stage->steps, i, k)) continue;
+      int by = step->end_s + later->stop_by_s - later->end_s;
+      if (step->stop_by_s < 0 || by < step->stop_by_s) step->stop_by_s = by;
+    }
   }
 }
 
@@ -100,7 +143,7 @@ static void end_stage(const gw_staging *s, const gw_step *steps, gw_stage *stage
     const gw_step *step = &steps[i];
     if (step->end_s > stage->end_s) stage->end_s = step->end_s;
     if (-step->start_s > stage->lead_s) stage->lead_s = -step->start_s;
-    if (step->action != GW_BRING || step->stop_by_s < 0) continue;
+    if (step->action != GW_BRING || s->plan.joins[step->join - s->first].spreads == 0) continue;
     int grabs = step->end_s + s->p->clock->uses[s->glue].closed_s;
     if (stage->pull_apart_s < 0 || grabs < stage->pull_apart_s) stage->pull_apart_s = grabs;
   }
@@ -165,10 +208,10 @@ gw_status gw_stage_steps(const gw_staging *s, gw_stage *stage) {
     step->stop_by_s = -1;
     GW_TRY(describe(s, i, step));
   }
-  for (int join = 0; join < s->plan.n_joins; ++join) stop_join(s, join, stage->steps);
-  stop_clamps(s, stage->steps);
+  stop_steps(s, stage->steps);
   end_stage(s, stage->steps, stage);
   qsort(stage->steps, (size_t)stage->n_steps, sizeof *stage->steps, by_start);
+  stop_in_turn(stage);
   assign_people(stage, s->plan.people);
   return GW_OK;
 }

@@ -2,6 +2,7 @@
  * small questions, and what must never make an answer worse. */
 #include "clock/clock.h"
 
+#include <limits.h>
 #include <stdlib.h>
 
 #include "clock/cutting.h"
@@ -111,6 +112,56 @@ static void check_join(const timed *t, const gw_stage *stage, int join, int *ope
   if (pressure && clamp->end_s - bring->end_s > *closed_s) *closed_s = clamp->end_s - bring->end_s;
 }
 
+/* The stage with step k done `late` seconds late and all that begins after it as late:
+ * whether every joint is still closed in its glue's open time, the clamps set before the
+ * first that wants pressure grabs, and the pot empty in time. */
+static bool still_in_time(const timed *t, const gw_stage *stage, int k, int late) {
+  const gw_glue_use *use = &t->clock->uses[stage->glue];
+  int starts[512], ends[512], last = 0, first = INT_MAX, clamp = -1;
+  ck_assert_int_le(stage->n_steps, 512);
+  for (int i = 0; i < stage->n_steps; ++i) {
+    const gw_step *s = &stage->steps[i];
+    bool waits = i != k && s->start_s >= stage->steps[k].end_s;
+    starts[i] = s->start_s + (waits ? late : 0);
+    ends[i] = s->end_s + (waits || i == k ? late : 0);
+    if (s->action == GW_SPREAD && starts[i] < first) first = starts[i];
+    if (s->action == GW_BRING && ends[i] > last) last = ends[i];
+    if (s->action == GW_CLAMP) clamp = i;
+  }
+  for (int i = 0; i < stage->n_steps; ++i) {
+    if (stage->steps[i].action != GW_BRING) continue;
+    bool pressure = false;
+    for (int n = 0; n < stage->n_steps; ++n) {
+      const gw_step *s = &stage->steps[n];
+      if (s->action != GW_SPREAD || s->join != stage->steps[i].join) continue;
+      if (ends[i] - starts[n] > use->open_s) return false;
+      pressure = pressure || gw_kind_of(t->p.model->joints[s->joint].kind)->clamp;
+    }
+    if (clamp >= 0 && pressure && ends[clamp] - ends[i] > use->closed_s) return false;
+  }
+  return use->pot_s == 0 || first == INT_MAX || last - first <= use->pot_s;
+}
+
+/* What "done by" promises, and that it promises no less than it could: one second
+ * later this step or one that waits for it is too late. */
+static void check_done_by(const timed *t, const gw_stage *stage) {
+  for (int k = 0; k < stage->n_steps; ++k) {
+    const gw_step *step = &stage->steps[k];
+    int room = step->stop_by_s - step->end_s;
+    if (step->stop_by_s < 0) room = 7 * 24 * 3600;
+    ck_assert_int_ge(room, 0);
+    ck_assert(still_in_time(t, stage, k, room));
+    bool tight = step->stop_by_s < 0 || !still_in_time(t, stage, k, room + 1);
+    for (int i = 0; i < stage->n_steps; ++i) {
+      const gw_step *later = &stage->steps[i];
+      if (i == k || later->start_s < step->end_s || later->stop_by_s < 0) continue;
+      ck_assert_int_ge(later->stop_by_s - later->end_s, room);
+      tight = tight || !still_in_time(t, stage, i, room + 1);
+    }
+    ck_assert(tight);
+  }
+}
+
 static void check_stage(const timed *t, int index) {
   const gw_stage *stage = &t->clock->stages[index];
   int open_s = 0, closed_s = 0, people = t->p.model->shop.hands;
@@ -129,9 +180,7 @@ static void check_stage(const timed *t, int index) {
   ck_assert_int_le(open_s * 100, use->open_s * (100 - t->p.model->shop.margin_pc));
   ck_assert_int_le(closed_s * 100, use->closed_s * (100 - t->p.model->shop.margin_pc));
   ck_assert_int_eq(stage->margin_pm, (use->open_s - open_s) * 1000 / use->open_s);
-  for (int i = 0; i < stage->n_steps; ++i)
-    if (stage->steps[i].stop_by_s >= 0)
-      ck_assert_int_le(stage->steps[i].end_s, stage->steps[i].stop_by_s);
+  check_done_by(t, stage);
 }
 
 /* Clamps on at a moment, of kinds that open to `opening` or more. */
