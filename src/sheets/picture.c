@@ -240,23 +240,83 @@ static void pull_apart(drawing *d) {
 
 enum { ARROW_STEPS = 8 }; /* squares along the arrow that are kept free of marks */
 
-/* From the middle of the moved parts' leading side, the way they go in. */
-static void draw_way(drawing *d) {
-  double way[3], from[3], to[3], half = 0;
-  if (d->picture->n_moved == 0 || !unit_way(&d->picture->way, way)) return;
-  double lo[3] = {INFINITY, INFINITY, INFINITY}, hi[3] = {-INFINITY, -INFINITY, -INFINITY};
+/* A box round the moved parts where they stand in the piece, mm. */
+typedef struct moved_box { double lo[3], hi[3]; } moved_box;
+
+static bool around_moved(const drawing *d, moved_box *b) {
+  *b = (moved_box){{INFINITY, INFINITY, INFINITY}, {-INFINITY, -INFINITY, -INFINITY}};
   for (int i = 0; i < d->n_parts; ++i)
     for (int axis = 0; axis < 3 && d->moved[d->parts[i]]; ++axis) {
-      const gw_box around = gw_fit_around(d->job->fit, d->parts[i]), *box = &around;
-      lo[axis] = fmin(lo[axis], gw_len_mm(box->lo[axis]) + d->shift[axis]);
-      hi[axis] = fmax(hi[axis], gw_len_mm(box->hi[axis]) + d->shift[axis]);
+      const gw_box box = gw_fit_around(d->job->fit, d->parts[i]);
+      b->lo[axis] = fmin(b->lo[axis], gw_len_mm(box.lo[axis]));
+      b->hi[axis] = fmax(b->hi[axis], gw_len_mm(box.hi[axis]));
     }
-  if (!isfinite(lo[0])) return;
-  for (int axis = 0; axis < 3; ++axis) half += fabs(way[axis]) * (hi[axis] - lo[axis]) / 2;
+  return isfinite(b->lo[0]);
+}
+
+/* Whether moved wood is at a place in the piece. */
+static bool moved_at(const drawing *d, const double place[3]) {
+  for (int i = 0; i < d->n_parts; ++i) {
+    if (!d->moved[d->parts[i]]) continue;
+    const gw_box box = gw_fit_around(d->job->fit, d->parts[i]);
+    bool in = true;
+    for (int axis = 0; axis < 3; ++axis)
+      in = in && place[axis] >= gw_len_mm(box.lo[axis]) && place[axis] <= gw_len_mm(box.hi[axis]);
+    if (in) return true;
+  }
+  return false;
+}
+
+static gw_box middle_box(const drawing *d, int joint) {
+  return gw_is_mitre(d->job, joint) ? gw_mitre_middle(d->job, joint)
+                                    : gw_fit_joint_box(d->job->fit, d->job->model, joint);
+}
+
+/* The middle of the open joint nearest to a place: false when there is none. */
+static bool nearest_joint(const drawing *d, const double place[3], double middle[3]) {
+  const gw_model *m = d->job->model;
+  double best = INFINITY;
+  for (int joint = 0; joint < m->n_joints; ++joint) {
+    int a = gw_joint_enters(m, &m->joints[joint]), b = gw_joint_receives(m, &m->joints[joint]);
+    if (!d->shown[a] || !d->shown[b] || d->moved[a] == d->moved[b]) continue;
+    gw_box box = middle_box(d, joint);
+    double at[3], away = 0;
+    for (int axis = 0; axis < 3; ++axis) {
+      at[axis] = gw_len_mm((box.lo[axis] + box.hi[axis]) / 2);
+      away += (at[axis] - place[axis]) * (at[axis] - place[axis]);
+    }
+    if (away >= best) continue;
+    best = away;
+    memcpy(middle, at, sizeof at);
+  }
+  return isfinite(best);
+}
+
+/* The middle of the way that is drawn: before the middle of the moved parts' leading
+ * side, or, where no wood is there, before a joint that is to be closed. */
+static bool middle_of_way(const drawing *d, const double way[3], double middle[3]) {
+  moved_box b;
+  double half = 0, lead[3], joint[3];
+  if (!around_moved(d, &b)) return false;
+  for (int axis = 0; axis < 3; ++axis) half += fabs(way[axis]) * (b.hi[axis] - b.lo[axis]) / 2;
   for (int axis = 0; axis < 3; ++axis) {
-    double middle = (lo[axis] + hi[axis]) / 2;
-    from[axis] = middle + way[axis] * (half + 0.08 * d->gap);
-    to[axis] = middle + way[axis] * (half + 0.92 * d->gap);
+    double centre = (b.lo[axis] + b.hi[axis]) / 2;
+    middle[axis] = centre + d->shift[axis] + way[axis] * (half + d->gap / 2);
+    lead[axis] = centre + way[axis] * (half - 0.5);
+  }
+  if (moved_at(d, lead) || !nearest_joint(d, lead, joint)) return true;
+  for (int axis = 0; axis < 3; ++axis) middle[axis] = joint[axis] + d->shift[axis] / 2;
+  return true;
+}
+
+/* An arrow, the way the moved parts go in. */
+static void draw_way(drawing *d) {
+  double way[3], middle[3], from[3], to[3];
+  if (d->picture->n_moved == 0 || !unit_way(&d->picture->way, way)) return;
+  if (!middle_of_way(d, way, middle)) return;
+  for (int axis = 0; axis < 3; ++axis) {
+    from[axis] = middle[axis] - way[axis] * 0.42 * d->gap;
+    to[axis] = middle[axis] + way[axis] * 0.42 * d->gap;
   }
   gw_spot a = spot_of(&d->scene, &d->set, from), b = spot_of(&d->scene, &d->set, to);
   gw_draw_arrow(d->page, (gw_pen){GW_STROKE_FULL, 2.2, 1}, a.x, a.y, b.x, b.y, 4.4);
@@ -313,8 +373,7 @@ static void tag_joints(drawing *d) {
     const gw_joint *j = &m->joints[joint];
     int a = gw_joint_enters(m, j), b = gw_joint_receives(m, j);
     if (d->shown[a] && d->shown[b] && !d->apart[joint]) {
-      gw_box box = gw_is_mitre(d->job, joint) ? gw_mitre_middle(d->job, joint)
-                                              : gw_fit_joint_box(d->job->fit, m, joint);
+      gw_box box = middle_box(d, joint);
       tag_half(d, joint, &box, a);
       continue;
     }
