@@ -176,7 +176,8 @@ gw_box gw_mitre_middle(const gw_sheets_job *job, int joint);
 /* Where a half lies on its part, in the piece (the space that it fills or that
  * is cut away for it). */
 gw_box gw_half_space(const gw_sheets_job *job, int half);
-/* The same, where the part leans: moved to where it really is. */
+/* The same for its mark: of a groove no more than what goes in, and where the part leans
+ * moved to where it really is. */
 gw_box gw_half_place(const gw_sheets_job *job, int half);
 
 /* Zones in which a part's own edges are not drawn, because its mate closes the

@@ -125,10 +125,13 @@ static gw_spot nearest_in(gw_area area, gw_spot spot) {
                    fmin(fmax(spot.y, area.y), area.y + area.h)};
 }
 
-/* The number goes beside the joint, towards the middle of the part. */
+/* The number goes beside the joint, towards the middle of the part, half way along
+ * the joint. */
 static void tag_half(sketch *s, const gw_half *half) {
   const gw_mark *mark = &s->job->marks->joints[half->joint];
   gw_box box = half_box(s->job, half, &s->box);
+  int run = s->job->fit->placed ? s->job->fit->seatings[half->joint].run : -1;
+  if (run >= 0) box.lo[run] = box.hi[run] = box.lo[run] + (box.hi[run] - box.lo[run]) / 2;
   gw_area there = on_page(s, &box);
   gw_spot middle = {s->body.x + s->body.w / 2, s->body.y + s->body.h / 2};
   gw_tag *tag = &s->tags[s->n_tags++];

@@ -65,10 +65,26 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
   return box;
 }
 
+/* A groove that runs on past what goes into it is marked where that goes in. */
+static void keep_to_mate(const gw_sheets_job *job, const gw_half *half, gw_box *box) {
+  int run = job->fit->seatings[half->joint].run;
+  if (run < 0) return;
+  gw_box both = gw_fit_joint_box(job->fit, job->model, half->joint);
+  gw_len lo = both.lo[run] > box->lo[run] ? both.lo[run] : box->lo[run];
+  gw_len hi = both.hi[run] < box->hi[run] ? both.hi[run] : box->hi[run];
+  if (lo >= hi) return;
+  box->lo[run] = lo;
+  box->hi[run] = hi;
+}
+
 gw_box gw_half_place(const gw_sheets_job *job, int index) {
   const gw_half *half = &job->model->halves[index];
   gw_box box = gw_half_space(job, index);
-  if (half->joint < 0 || !gw_fit_slants(job->fit, half->part)) return box;
+  if (half->joint < 0) return box;
+  if (!gw_fit_slants(job->fit, half->part)) {
+    keep_to_mate(job, half, &box);
+    return box;
+  }
   if (gw_kind_of(job->model->joints[half->joint].kind)->seat == GW_FACE) return box;
   gw_solid solid = gw_fit_solid(job->fit, half->part, box);
   return gw_solid_section(&solid, box.lo[GW_Z] + (box.hi[GW_Z] - box.lo[GW_Z]) / 2);
