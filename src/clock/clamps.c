@@ -25,6 +25,7 @@ static const gw_len REACH = 300 * GW_MM;
 typedef struct pull_line {
   gw_len at[2];  /* middle, along the two other axes */
   int clamps;
+  gw_len lo, hi; /* what stands on it, from face to face along the axis */
 } pull_line;
 
 /* Joints of one line at one place along the axis. */
@@ -64,7 +65,8 @@ static gw_status find_line(pull_lines *all, const gw_len *at, size_t *line) {
   for (*line = 0; *line < all->n_lines; ++*line)
     if (near(all->lines[*line].at, at)) return GW_OK;
   GW_TRY(gw_grow(&all->lines, &all->line_room, all->n_lines + 1, sizeof *all->lines));
-  all->lines[all->n_lines++] = (pull_line){.at = {at[0], at[1]}};
+  all->lines[all->n_lines++] =
+      (pull_line){.at = {at[0], at[1]}, .lo = INT64_MAX, .hi = INT64_MIN};
   return GW_OK;
 }
 
@@ -80,7 +82,37 @@ static gw_status add_level(pull_lines *all, pull_level level) {
   return GW_OK;
 }
 
-static gw_status add_joint(const gw_planning *p, int joint, int axis, pull_lines *all) {
+/* A part where a clamp reaches over it: of what leans, its section midway up the joint. */
+static gw_box wood_at(const gw_planning *p, int part, const gw_box *joint, int axis) {
+  if (axis == GW_Z || !gw_fit_slants(p->fit, part)) return gw_fit_around(p->fit, part);
+  const gw_box stands = gw_fit_around(p->fit, part);
+  gw_solid solid = gw_fit_solid(p->fit, part, p->fit->boxes[part]);
+  gw_box box = gw_solid_section(&solid, (joint->lo[GW_Z] + joint->hi[GW_Z]) / 2);
+  box.lo[GW_Z] = stands.lo[GW_Z];
+  box.hi[GW_Z] = stands.hi[GW_Z];
+  return box;
+}
+
+/* A clamp reaches over all that stands where its joint is, along the axis: not over a top
+ * that hangs over above it, but over a side glued on before. */
+static void reach_over(const gw_planning *p, const gw_join *whole, const gw_box *box, int axis,
+                       pull_line *line) {
+  const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
+  for (int i = 0; i < whole->n_moving + whole->n_onto; ++i) {
+    int part = i < whole->n_moving ? whole->moving[i] : whole->onto[i - whole->n_moving];
+    const gw_box wood = wood_at(p, part, box, axis);
+    bool beside = false;
+    for (int k = 0; k < 2; ++k)
+      beside = beside || wood.lo[across[k]] >= box->hi[across[k]] ||
+               wood.hi[across[k]] <= box->lo[across[k]];
+    if (beside) continue;
+    if (wood.lo[axis] < line->lo) line->lo = wood.lo[axis];
+    if (wood.hi[axis] > line->hi) line->hi = wood.hi[axis];
+  }
+}
+
+static gw_status add_joint(const gw_planning *p, const gw_join *whole, int joint, int axis,
+                           pull_lines *all) {
   gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
   const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
   gw_len at[2], longest = 0;
@@ -94,6 +126,7 @@ static gw_status add_joint(const gw_planning *p, int joint, int axis, pull_lines
   int clamps = (int)((longest + REACH - 1) / REACH);
   if (clamps > all->lines[line].clamps) all->lines[line].clamps = clamps;
   if (all->lines[line].clamps < 1) all->lines[line].clamps = 1;
+  reach_over(p, whole, &box, axis, &all->lines[line]);
   return add_level(all, (pull_level){.line = (int)line, .lo = box.lo[axis], .hi = box.hi[axis],
                                      .area_mm2 = gw_work_pressed(p, joint, axis)});
 }
@@ -104,7 +137,8 @@ static gw_status gather(const gw_planning *p, int first, int last, int axis, pul
     const gw_join *join = &p->order->joins[i];
     if (!p->pressure[i]) continue;
     for (int k = 0; k < join->n_joints; ++k)
-      if (pulls_along(p, join->joints[k], axis)) GW_TRY(add_joint(p, join->joints[k], axis, all));
+      if (pulls_along(p, join->joints[k], axis)) 
+        GW_TRY(add_joint(p, &p->order->joins[last - 1], join->joints[k], axis, all));
   }
   return GW_OK;
 }
@@ -124,20 +158,12 @@ static double pressed_area(const pull_lines *all) {
 
 /* ---- a pull ---------------------------------------------------------------------------------- */
 
-/* From face to face of the assembly, and a caul on each. */
-static gw_len opening(const gw_planning *p, int root, int axis) {
-  const gw_join *join = &p->order->joins[root];
-  gw_len low = INT64_MAX, high = INT64_MIN;
-  for (int side = 0; side < 2; ++side) {
-    const int *parts = side ? join->moving : join->onto;
-    int count = side ? join->n_moving : join->n_onto;
-    for (int i = 0; i < count; ++i) {
-      const gw_box box = gw_fit_around(p->fit, parts[i]);
-      if (box.lo[axis] < low) low = box.lo[axis];
-      if (box.hi[axis] > high) high = box.hi[axis];
-    }
-  }
-  return high - low + 2 * CAUL;
+/* Over the widest of the lines, and a caul on each end. */
+static gw_len opening(const pull_lines *all) {
+  gw_len most = 0;
+  for (size_t i = 0; i < all->n_lines; ++i)
+    if (all->lines[i].hi - all->lines[i].lo > most) most = all->lines[i].hi - all->lines[i].lo;
+  return most + 2 * CAUL;
 }
 
 /* Enough for the lines and, where a clamp's force is known, for the pressure. */
@@ -179,7 +205,7 @@ static int choose_kind(const gw_shop *shop, gw_len opening_wanted, int lines, do
 static gw_pull size_pull(const gw_planning *p, int root, int axis, int glue,
                          const pull_lines *all) {
   const gw_shop *shop = &p->m->shop;
-  gw_pull pull = {.join = root, .axis = axis, .opening = opening(p, root, axis),
+  gw_pull pull = {.join = root, .axis = axis, .opening = opening(all),
                   .area_mm2 = pressed_area(all)};
   for (size_t i = 0; i < all->n_lines; ++i) pull.count += all->lines[i].clamps;
   /* kPa are thousandths of N/mm2. */

@@ -60,7 +60,7 @@ typedef struct gw_pull {
   int axis;
   int count;         /* to be set: for the lines, and more where the force wants it */
   int wanted;        /* what the force wants, even where the shop has not so many */
-  gw_len opening;    /* assembly and two cauls */
+  gw_len opening;    /* what stands on the widest line of its joints, and two cauls */
   int kind;          /* index into the shop's clamps; -1: none long enough */
   double area_mm2;   /* of glue that they press: faces square to the pull */
   double force_n;    /* that the glue line asks for in all; 0: contact, or not judged */

@@ -3,6 +3,7 @@
 #include "clock/clock.h"
 
 #include <limits.h>
+#include <math.h>
 #include <stdlib.h>
 
 #include "clock/cutting.h"
@@ -845,6 +846,26 @@ START_TEST(stages_wait_for_clamps) {
 }
 END_TEST
 
+/* A clamp is opened over what stands where it is set.  The rails of the chest go into the
+ * partition 446 mm from their free ends to its far face, under a top of 900; its frames
+ * are 440 deep under one of 450.  The plant stand's board, 18 mm thick, leans 10 degrees:
+ * level, it is 18 / cos 10 under the clamp, and the cleat on it 20. */
+START_TEST(clamps_reach_over_their_own_line) {
+  timed t = time_project(project_file("projects/chest-of-drawers.xml"));
+  const gw_stage *stage = &t.clock->stages[0];
+  ck_assert_int_eq(stage->n_pulls, 3);
+  ck_assert_int_eq(stage->pulls[0].axis, GW_X);
+  ck_assert_int_eq((int)gw_len_mm(stage->pulls[0].opening), 446 + 40);
+  ck_assert_int_eq((int)gw_len_mm(stage->pulls[1].opening), 440 + 40);
+  clear(&t);
+  t = time_project(project_file("tests/pieces/plant-stand.xml"));
+  ck_assert_int_eq(t.clock->stages[0].n_pulls, 1);
+  ck_assert_double_eq_tol(gw_len_mm(t.clock->stages[0].pulls[0].opening),
+                          18 / cos(10 * acos(-1) / 180) + 20 + 40, 0.05);
+  clear(&t);
+}
+END_TEST
+
 START_TEST(dovetails_are_seated) {
   timed t = time_project(project_file("projects/lantern-chest.xml"));
   const gw_step *last = nth_step(&t, GW_CLAMP, 0);
@@ -1108,6 +1129,7 @@ int main(void) {
   tcase_add_test(pieces, clamps_by_force);
   tcase_add_test(pieces, clamps_too_short_or_few);
   tcase_add_test(pieces, stages_wait_for_clamps);
+  tcase_add_test(pieces, clamps_reach_over_their_own_line);
   tcase_add_test(pieces, dovetails_are_seated);
   tcase_add_test(pieces, damp_and_dry_wood);
   tcase_add_test(pieces, limits_that_are_not_kept);
