@@ -46,24 +46,40 @@ static const char *part_words(posing *p, int part) {
   return gw_arena_printf(p->arena, "%s (%s)", p->m->parts[part].name, p->marks->parts[part].text);
 }
 
-/* A side of a join: one part by name, a group by its own name, others by their
- * letters: "C + K + N". */
-static const char *side_words(posing *p, const int *parts, int count) {
-  enum { LISTED = 4 };
-  if (count == 1) return part_words(p, parts[0]);
-  int group = p->m->parts[parts[0]].group, members = 0;
+static bool meets(const posing *p, const gw_join *join, int part) {
+  for (int i = 0; i < join->n_joints; ++i) {
+    const gw_joint *j = &p->m->joints[join->joints[i]];
+    if (gw_joint_enters(p->m, j) == part || gw_joint_receives(p->m, j) == part) return true;
+  }
+  return join->n_joints == 0;
+}
+
+/* The group that these parts are all of and that has no others, or -1. */
+static int whole_group(const gw_model *m, const int *parts, int count) {
+  int group = count > 1 ? m->parts[parts[0]].group : -1, members = 0;
   for (int i = 1; i < count; ++i)
-    if (p->m->parts[parts[i]].group != group) group = -1;
-  for (int i = 0; group >= 0 && i < p->m->n_parts; ++i) members += p->m->parts[i].group == group;
-  if (group >= 0 && members == count)
-    return gw_arena_printf(p->arena, "the %s", p->m->groups[group].name);
+    if (m->parts[parts[i]].group != group) return -1;
+  for (int i = 0; group >= 0 && i < m->n_parts; ++i) members += m->parts[i].group == group;
+  return members == count ? group : -1;
+}
+
+/* A side of a join: a group by its name; of what moves, all where there are few;
+ * else the parts that meet the other side: one by name, several by their letters:
+ * "C + K + N". */
+static const char *side_words(posing *p, const gw_join *join, bool moving) {
+  enum { FEW = 3 };
+  const int *parts = moving ? join->moving : join->onto;
+  int count = moving ? join->n_moving : join->n_onto;
+  int group = moving ? whole_group(p->m, parts, count) : -1, named = 0, last = parts[0];
+  if (group >= 0) return p->m->groups[group].name;
   const char *text = "";
-  int listed = count > LISTED ? LISTED - 1 : count;
-  for (int i = 0; i < listed && text != NULL; ++i)
-    text = gw_arena_printf(p->arena, "%s%s%s", text, i == 0 ? "" : " + ",
+  for (int i = 0; i < count && text != NULL; ++i) {
+    if (!(moving && count <= FEW) && !meets(p, join, parts[i])) continue;
+    text = gw_arena_printf(p->arena, "%s%s%s", text, named++ == 0 ? "" : " + ",
                            p->marks->parts[parts[i]].text);
-  if (text == NULL || listed == count) return text;
-  return gw_arena_printf(p->arena, "%s and %d more", text, count - listed);
+    last = parts[i];
+  }
+  return named == 1 ? part_words(p, last) : text;
 }
 
 static const char *joint_list(posing *p, const int *joints, int count) {
@@ -91,8 +107,8 @@ static gw_status write_words(posing *p, gw_join *join) {
   char way[64];
   gw_way_words(join->way, way, sizeof way);
   join->direction = gw_arena_text(p->arena, way);
-  const char *moving = side_words(p, join->moving, join->n_moving);
-  const char *onto = side_words(p, join->onto, join->n_onto);
+  const char *moving = side_words(p, join, true);
+  const char *onto = side_words(p, join, false);
   const char *joints = joint_list(p, join->joints, join->n_joints);
   if (!join->direction || !moving || !onto || !joints) return GW_NO_MEMORY;
   int down = downward(p, join->way);
@@ -102,7 +118,8 @@ static gw_status write_words(posing *p, gw_join *join) {
   if (join->n_joints == 0)
     join->words = gw_arena_printf(p->arena, "stand %s beside %s and hold both", moving, onto);
   else if (upright(p, join->way))
-    join->words = gw_arena_printf(p->arena, "%s %s %s %s%s%s", verb, moving, down > 0 ? "onto" : "into", onto, tail, joints);
+    join->words = gw_arena_printf(p->arena, "%s %s %s %s%s%s", verb, moving,
+                                  down > 0 ? "onto" : "up to", onto, tail, joints);
   else
     join->words = gw_arena_printf(p->arena, "%s %s %s onto %s%s%s", verb, moving, way,
                                   onto, tail, joints);
@@ -321,13 +338,26 @@ static bool can_leave(const posing *p, const gw_join *join, int d, char *moves) 
   return true;
 }
 
+/* How a maker would sooner not bring a dry side in: from below, dragging one face along
+ * another, or from behind, where a drawer is never seen to go in.  Common practice, no
+ * source. */
+static int dry_cost(const posing *p, const gw_join *join, int leaving) {
+  const gw_vec *d = &p->blocking.dirs[leaving];
+  int cost = 2 * p->blocking.cost[leaving] + (d->c[GW_Y] > 0);
+  for (int i = 0; i < join->n_joints; ++i) {
+    const gw_seating *s = &p->fit->seatings[join->joints[i]];
+    if (laid_on(&p->m->joints[join->joints[i]]) && d->c[s->normal] == 0) return cost + 6;
+  }
+  return cost;
+}
+
 /* A dry join needs no clamps, so nothing speaks for the axis of the join before
  * it: the easiest way in that is open. */
 static gw_status choose_dry_way(posing *p, gw_join *join, int dir) {
   char *moves = gw_arena_alloc(p->arena, (size_t)p->m->n_parts, 1);
   if (moves == NULL) return GW_NO_MEMORY;
   for (int d = 0; d < p->blocking.n_dirs; ++d)
-    if (p->blocking.cost[d] < p->blocking.cost[dir] && can_leave(p, join, d, moves)) dir = d;
+    if (dry_cost(p, join, d) < dry_cost(p, join, dir) && can_leave(p, join, d, moves)) dir = d;
   const gw_vec leaves = p->blocking.dirs[dir];
   join->way = (gw_vec){{-leaves.c[0], -leaves.c[1], -leaves.c[2]}};
   return GW_OK;
