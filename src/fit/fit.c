@@ -36,6 +36,13 @@ gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *m, int index) {
   return box;
 }
 
+gw_dir gw_fit_wide_end(const gw_fit *fit, const gw_model *m, int joint) {
+  const gw_part *part = &m->parts[gw_joint_enters(m, &m->joints[joint])];
+  int axis = gw_part_length_axis(part);
+  const gw_span *span = &fit->seatings[joint].e[axis];
+  return gw_dir_of(axis, span->lo <= part->size[axis] - span->lo - span->size ? -1 : 1);
+}
+
 /* Cuts the end zone of a half with shoulders off the body. */
 static void cut_shoulder(gw_box *body, const gw_half *half, gw_len depth) {
   int axis = gw_dir_axis(half->at);

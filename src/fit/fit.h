@@ -102,6 +102,10 @@ void gw_fit_free(gw_fit *fit);
  * tails between pins, panel edge in groove. */
 gw_box gw_fit_joint_box(const gw_fit *fit, const gw_model *model, int joint);
 
+/* Towards which side a dovetailed halving's tail widens: the end of its part that is
+ * nearer (the lower axis side when both are as near). */
+gw_dir gw_fit_wide_end(const gw_fit *fit, const gw_model *model, int joint);
+
 /* Whether a part leans or has an end that is cut aslant. */
 bool gw_fit_slants(const gw_fit *fit, int part);
 

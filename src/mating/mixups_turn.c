@@ -68,6 +68,13 @@ static bool same_span(const looking *l, const gw_half *g, const gw_half *h, int 
                    : gw_mixup_room(l->m, kind, sh->e[to].size, from.size);
 }
 
+/* A dovetailed halving's socket takes its tail with the wider end one way only. */
+static bool widens_alike(const looking *l, const gw_half *g, const gw_half *h) {
+  if (l->m->joints[g->joint].kind != GW_DOVETAIL_HALVING) return true;
+  return gw_turn_dir(l->turn, gw_fit_wide_end(l->fit, l->m, g->joint)) ==
+         gw_fit_wide_end(l->fit, l->m, h->joint);
+}
+
 static bool half_goes(const looking *l, const gw_half *g, const gw_half *h) {
   if (g->element != h->element || gw_turn_dir(l->turn, g->at) != h->at) return false;
   if (g->joint < 0 || h->joint < 0) return false;
@@ -82,7 +89,7 @@ static bool half_goes(const looking *l, const gw_half *g, const gw_half *h) {
     bool across = sh->style == GW_CROSS ? to != sh->normal : to == sh->narrow || to == sh->run;
     if (across && !same_span(l, g, h, axis)) return false;
   }
-  return true;
+  return widens_alike(l, g, h);
 }
 
 static bool sizes_go(const looking *l) {

@@ -311,6 +311,18 @@ START_TEST(counts_by_hand) {
 }
 END_TEST
 
+/* The coat rack: a dovetailed halving widens to one side.  An outer post goes into the
+ * other's place turned end for end, but not so into its own; the middle post goes either
+ * way up, and each rail into both places, either way round. */
+START_TEST(tails_widen_one_way) {
+  project p = project_file("projects/coat-rack.xml");
+  gw_mixups *x = mixups_of(&p);
+  ck_assert_uint_eq(x->wrong + 1, 2 * 2 * (2 * 2 * 2));
+  gw_mixups_free(x);
+  project_clear(&p);
+}
+END_TEST
+
 /* ---- classes, ranks, words ------------------------------------------------------------------ */
 
 START_TEST(classes_of_joints) {
@@ -480,6 +492,7 @@ int main(void) {
   tcase_add_loop_test(mixups, against_every_place, 0, N_PIECES);
   tcase_add_loop_test(mixups, against_every_assembly, 0, N_PIECES);
   tcase_add_test(mixups, counts_by_hand);
+  tcase_add_test(mixups, tails_widen_one_way);
   tcase_add_test(mixups, classes_of_joints);
   tcase_add_test(mixups, ranked_by_harm);
   tcase_add_test(mixups, another_wood_is_worst);
