@@ -97,6 +97,7 @@ typedef struct gw_leaning {
   bool on;
   double lo[2], hi[2], level; /* the section, and its height */
   double slope[4];            /* of the four sides; what lies between them has what lies between */
+  double upright[2];          /* under and over these heights it stands upright: tenons cut plumb */
 } gw_leaning;
 
 typedef struct gw_edge {

@@ -86,11 +86,27 @@ gw_box gw_half_place(const gw_sheets_job *job, int index) {
     return box;
   }
   if (gw_kind_of(job->model->joints[half->joint].kind)->seat == GW_FACE) return box;
-  gw_solid solid = gw_fit_solid(job->fit, half->part, box);
+  gw_solid solid = gw_fit_half_solid(job->fit, half, box);
   return gw_solid_section(&solid, box.lo[GW_Z] + (box.hi[GW_Z] - box.lo[GW_Z]) / 2);
 }
 
 /* ---- leaning ------------------------------------------------------------------------ */
+
+/* From which shoulder on a part stands upright. */
+static void note_upright(const gw_sheets_job *job, const gw_stand *stand, gw_leaning *lean) {
+  const gw_part *part = &job->model->parts[stand->part];
+  const gw_box *box = &job->fit->boxes[stand->part];
+  lean->upright[0] = -INFINITY;
+  lean->upright[1] = INFINITY;
+  for (int i = part->first_half; i < part->first_half + part->n_halves; ++i) {
+    const gw_half *half = &job->model->halves[i];
+    if (!half->plumb || half->joint < 0) continue;
+    gw_len deep = job->fit->seatings[half->joint].depth_e;
+    bool top = gw_dir_sign(half->at) > 0;
+    lean->upright[top] = gw_len_mm(top ? box->hi[GW_Z] - deep : box->lo[GW_Z] + deep) +
+                         stand->shift[GW_Z];
+  }
+}
 
 gw_leaning gw_leaning_of(const gw_sheets_job *job, const gw_stand *stand) {
   gw_leaning lean = {.on = job->fit->placed && gw_fit_slants(job->fit, stand->part)};
@@ -103,6 +119,7 @@ gw_leaning gw_leaning_of(const gw_sheets_job *job, const gw_stand *stand) {
     lean.hi[axis] = gw_len_mm(box->hi[axis]) + stand->shift[axis];
   }
   lean.level = gw_len_mm(box->lo[GW_Z] + box->hi[GW_Z]) / 2 + stand->shift[GW_Z];
+  note_upright(job, stand, &lean);
   return lean;
 }
 
@@ -114,8 +131,9 @@ static double slope_at(const gw_leaning *lean, int axis, double at) {
 
 void gw_lean_point(const gw_leaning *lean, double p[3]) {
   if (!lean->on) return;
+  double height = fmin(fmax(p[GW_Z], lean->upright[0]), lean->upright[1]);
   for (int axis = 0; axis < 2; ++axis)
-    p[axis] += slope_at(lean, axis, p[axis]) * (p[GW_Z] - lean->level);
+    p[axis] += slope_at(lean, axis, p[axis]) * (height - lean->level);
 }
 
 /* The plane of a block's side that was square to a level axis. */
@@ -136,6 +154,7 @@ static bool lean_block(const gw_leaning *lean, gw_block *b) {
     sides[2 * axis] = leaning_side(lean, axis, b->lo[axis], -1);
     sides[2 * axis + 1] = leaning_side(lean, axis, b->hi[axis], 1);
   }
+  bool upright = b->lo[GW_Z] >= lean->upright[1] - 0.01 || b->hi[GW_Z] <= lean->upright[0] + 0.01;
   for (int i = 0; i < 8; ++i) {
     double p[3] = {i & 1 ? b->hi[0] : b->lo[0], i & 2 ? b->hi[1] : b->lo[1],
                    i & 4 ? b->hi[2] : b->lo[2]};
@@ -147,7 +166,7 @@ static bool lean_block(const gw_leaning *lean, gw_block *b) {
   }
   memcpy(b->lo, lo, sizeof lo);
   memcpy(b->hi, hi, sizeof hi);
-  return gw_cut_block(sides, 4, b);
+  return upright || gw_cut_block(sides, 4, b);
 }
 
 /* ---- what takes wood away ------------------------------------------------------------ */
@@ -257,6 +276,18 @@ static void add_cuts(solid *s, const gw_sheets_job *job) {
   }
 }
 
+/* A tenon cut plumb is known by its place on the shoulder, all else midway up. */
+static void take_midway(const gw_leaning *lean, const gw_stand *stand, gw_box *box) {
+  double middle = gw_len_mm(box->lo[GW_Z] + box->hi[GW_Z]) / 2 + stand->shift[GW_Z];
+  double height = fmin(fmax(middle, lean->upright[0]), lean->upright[1]);
+  for (int axis = 0; axis < 2; ++axis) {
+    double at = gw_len_mm(box->lo[axis] + box->hi[axis]) / 2 + stand->shift[axis];
+    gw_len by = (gw_len)llround(slope_at(lean, axis, at) * (height - lean->level) * GW_MM);
+    box->lo[axis] -= by;
+    box->hi[axis] -= by;
+  }
+}
+
 static void gather(solid *s, const gw_sheets_job *job, const gw_stand *stand) {
   s->part = stand->part;
   memcpy(s->shift, stand->shift, sizeof s->shift);
@@ -268,7 +299,13 @@ static void gather(solid *s, const gw_sheets_job *job, const gw_stand *stand) {
   gw_solid wood[BOXES_MOST / 2];
   s->n_wood = gw_fit_wood(job->fit, job->model, stand->part, wood, BOXES_MOST / 2);
   if (s->n_wood > BOXES_MOST / 2) s->n_wood = BOXES_MOST / 2;
-  for (int i = 0; i < s->n_wood; ++i) s->boxes[i] = wood[i].box;
+  gw_leaning lean = gw_leaning_of(job, stand);
+  static const gw_slant none = {{0, 0, 0, 0}};
+  for (int i = 0; i < s->n_wood; ++i) {
+    s->boxes[i] = wood[i].box;
+    if (lean.on && i > 0 && memcmp(&wood[i].slant, &none, sizeof none) == 0)
+      take_midway(&lean, stand, &s->boxes[i]);
+  }
   s->n_boxes = s->n_wood;
   add_cuts(s, job);
 }
@@ -296,14 +333,22 @@ static void take(const solid *s, unsigned char *taken, const int lo[3], const in
       for (int z = lo[2]; z < hi[2]; ++z) taken[cell(s, x, y, z)] = 1;
 }
 
-/* Grows a block from one cell along one axis after the other. */
-static void grow_block(const solid *s, const unsigned char *taken, const int lo[3], int hi[3]) {
+/* Whether what is upright begins at a height. */
+static bool is_shoulder(const gw_leaning *lean, double height) {
+  return fabs(height - lean->upright[0]) < 0.01 || fabs(height - lean->upright[1]) < 0.01;
+}
+
+/* Grows a block from one cell along one axis after the other: not over the shoulder
+ * from what leans to what is upright. */
+static void grow_block(const solid *s, const gw_leaning *lean, const unsigned char *taken,
+                       const int lo[3], int hi[3]) {
   for (int axis = 0; axis < 3; ++axis) {
     int edge_lo[3] = {lo[0], lo[1], lo[2]}, edge_hi[3] = {hi[0], hi[1], hi[2]};
     while (hi[axis] < s->n[axis]) {
       edge_lo[axis] = hi[axis];
       edge_hi[axis] = hi[axis] + 1;
       if (!all_free(s, taken, edge_lo, edge_hi)) break;
+      if (axis == GW_Z && lean->on && is_shoulder(lean, place(s, axis, hi[axis]))) break;
       ++hi[axis];
     }
   }
@@ -358,7 +403,7 @@ static gw_status add_blocks(gw_scene *scene, const solid *s) {
         const int lo[3] = {x, y, z};
         int hi[3] = {x + 1, y + 1, z + 1};
         if (!all_free(s, taken, lo, hi)) continue;
-        grow_block(s, taken, lo, hi);
+        grow_block(s, &scene->lean, taken, lo, hi);
         take(s, taken, lo, hi);
         status = add_block(scene, s, lo, hi);
       }

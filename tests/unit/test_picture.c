@@ -328,6 +328,34 @@ static gw_scene scene_of_part(const probe *p, const char *id) {
   return scene;
 }
 
+/* A leg of the stool leans 7 and 5 degrees; its tenon is cut plumb, 14 x 22, in the
+ * middle of the 34 x 34 of the leg at the shoulder, 18 mm under the end. */
+START_TEST(a_plumb_tenon_stands_upright_on_its_leg) {
+  probe stool = probe_open("projects/ringers-stool.xml");
+  gw_scene leg = scene_of_part(&stool, "leg-fl");
+  int part = part_named(&stool, "leg-fl"), found = 0;
+  gw_box whole = stool.sheets.fit->boxes[part];
+  gw_solid body = gw_fit_solid(stool.sheets.fit, part, whole);
+  gw_len shoulder = whole.hi[GW_Z] - 18 * GW_MM;
+  gw_box end = gw_solid_section(&body, shoulder);
+  for (size_t i = 0; i < leg.n_blocks; ++i) {
+    const gw_block *b = &leg.blocks[i];
+    if (b->lo[GW_Z] < gw_len_mm(shoulder) - 0.01) continue;
+    ++found;
+    ck_assert_int_eq(b->n_cuts, 0); /* square */
+    for (int axis = 0; axis < 2; ++axis) {
+      double middle = gw_len_mm(end.lo[axis] + end.hi[axis]) / 2;
+      ck_assert_double_eq_tol((b->lo[axis] + b->hi[axis]) / 2, middle, 0.15);
+      ck_assert_double_eq_tol(b->hi[axis] - b->lo[axis], axis == 0 ? 22 : 14, 0.01);
+    }
+    ck_assert_double_eq_tol(b->hi[GW_Z] - b->lo[GW_Z], 18, 0.01);
+  }
+  ck_assert_int_eq(found, 1);
+  gw_scene_clear(&leg);
+  probe_close(&stool);
+}
+END_TEST
+
 /* Worked out by hand: the wood that is left of a part. */
 START_TEST(solids_hold_the_wood_that_is_left) {
   probe door = probe_open(DOOR), bookcase = probe_open(BOOKCASE), table = probe_open(TABLE);
@@ -741,6 +769,7 @@ int main(void) {
   tcase_add_loop_test(tests, hidden_stretches_are_those_of_rays, 0, 7);
   tcase_add_loop_test(tests, seen_pieces_are_those_of_rays, 0, 7);
   tcase_add_test(tests, solids_hold_the_wood_that_is_left);
+  tcase_add_test(tests, a_plumb_tenon_stands_upright_on_its_leg);
   tcase_add_test(tests, mitred_ends_are_cut_off);
   tcase_add_test(tests, mitres_meet);
   tcase_add_test(tests, mitred_ends_show_their_slant);
