@@ -3,7 +3,7 @@
 
 #include "mating/mixups_inside.h"
 
-enum { MAX_NOTES = 12, MAX_NAMED = 5 };
+enum { MAX_NOTES = 12, MAX_NAMED = 12 };
 
 /* ---- harm ------------------------------------------------------------------------ */
 
@@ -50,76 +50,127 @@ int gw_mixup_harm(const gw_model *m, const gw_mixup *way) {
 
 /* ---- words ------------------------------------------------------------------------- */
 
-/* How a part lies when it is turned in its own place. */
-static const char *turn_words(const gw_part *part, int index) {
-  const gw_turn turn = gw_turn_at(index);
-  int length = gw_part_length_axis(part);
-  gw_dir along = gw_dir_of(length, 1);
-  bool ends = gw_turn_dir(&turn, along) == gw_dir_back(along);
-  bool face = gw_turn_dir(&turn, part->face) == gw_dir_back(part->face);
-  bool edge = gw_turn_dir(&turn, part->edge) == gw_dir_back(part->edge);
-  if (ends && face) return "end for end, the other face out";
-  if (ends && edge) return "end for end, the other edge up";
-  if (face && edge) return "face for face and edge for edge";
-  return turn.axis[length] == length ? "rolled a quarter round" : "laid across";
+/* How a part then stands or lies, said of it as it stands: what is up, and where its ends
+ * are.  The words that go together with `or` are told in this order. */
+enum {
+  END_FOR_END, OVER, END_AND_OVER,  /* its length lies level */
+  ROUND, FRONT_TO_BACK, LEFT_TO_RIGHT, /* its length stands upright */
+  QUARTER, END_AND_QUARTER, UPRIGHT_QUARTER, OVER_AND_QUARTER, FLAT_QUARTER, ACROSS,
+  N_TURNED
+};
+static const char *const TURNED[N_TURNED] = {
+    [END_FOR_END] = "turned end for end, the same way up",
+    [OVER] = "turned upside down, each end in its place",
+    [END_AND_OVER] = "turned end for end and upside down",
+    [ROUND] = "turned half round, the same end up",
+    [FRONT_TO_BACK] = "turned upside down, its front to the back",
+    [LEFT_TO_RIGHT] = "turned upside down, its left to the right",
+    [QUARTER] = "rolled a quarter round",
+    [END_AND_QUARTER] = "turned end for end and rolled a quarter round",
+    [UPRIGHT_QUARTER] = "turned a quarter round, the same end up",
+    [OVER_AND_QUARTER] = "turned upside down and a quarter round",
+    [FLAT_QUARTER] = "turned a quarter round, the same way up",
+    [ACROSS] = "laid across",
+};
+
+/* Half a turn about one axis: the one that is not flipped. */
+static int half_turned(int length, const gw_turn *turn) {
+  if (length == GW_Z)
+    return !turn->flip[GW_Z] ? ROUND : turn->flip[GW_Y] ? FRONT_TO_BACK : LEFT_TO_RIGHT;
+  if (!turn->flip[GW_Z]) return END_FOR_END;
+  return turn->flip[length] ? END_AND_OVER : OVER;
 }
 
-static char *name_parts(const gw_model *m, const gw_mixups *x, int class, gw_arena *arena,
-                        int *count) {
-  char *text = NULL;
-  *count = 0;
-  for (int i = 0; i < m->n_parts; ++i) {
-    if (x->part_class[i] != class) continue;
-    int at = (*count)++;
-    if (at >= MAX_NAMED) continue;
-    text = at == 0 ? gw_arena_text(arena, m->parts[i].id)
-                   : gw_arena_printf(arena, "%s, %s", text, m->parts[i].id);
-    if (text == NULL) return NULL;
+static int turned(const gw_part *part, int index) {
+  const gw_turn turn = gw_turn_at(index);
+  int length = gw_part_length_axis(part);
+  bool upright = length == GW_Z;
+  if (turn.axis[GW_X] == GW_X && turn.axis[GW_Y] == GW_Y) return half_turned(length, &turn);
+  if (turn.axis[length] == length && turn.flip[length])
+    return upright ? OVER_AND_QUARTER : END_AND_QUARTER;
+  if (turn.axis[length] == length) return upright ? UPRIGHT_QUARTER : QUARTER;
+  return turn.axis[GW_Z] == GW_Z && !turn.flip[GW_Z] ? FLAT_QUARTER : ACROSS;
+}
+
+/* For each part the ways in which it would go in turned in its own place, a bit each. */
+static void gather_turns(const gw_model *m, const gw_mixups *x, unsigned *turns) {
+  for (int i = 0; i < x->n_ways; ++i) {
+    const gw_mixup *way = &x->ways[i];
+    if (way->part == way->place) turns[way->part] |= 1u << turned(&m->parts[way->part], way->turn);
   }
-  if (*count > MAX_NAMED)
-    text = gw_arena_printf(arena, "%s and %d more", text, *count - MAX_NAMED);
+}
+
+static const char *turns_words(unsigned turns, gw_arena *arena) {
+  const unsigned level = 1u << END_FOR_END | 1u << OVER | 1u << END_AND_OVER;
+  const unsigned upright = 1u << ROUND | 1u << FRONT_TO_BACK | 1u << LEFT_TO_RIGHT;
+  if (turns == level) return "turned end for end, upside down, or both";
+  if (turns == upright) return "turned half round, upside down, or both";
+  const char *text = "";
+  for (int i = 0; i < N_TURNED && text != NULL; ++i) {
+    if (!(turns >> i & 1)) continue;
+    turns &= ~(1u << i);
+    text = gw_arena_printf(arena, "%s%s%s", text,
+                           text[0] == '\0' ? "" : ", or ", TURNED[i]);
+  }
   return text;
 }
 
-/* In which ways the part would go in turned in its own place; NULL: in none. */
-static gw_status name_turns(const gw_model *m, const gw_mixups *x, int part, gw_arena *arena,
-                            char **out) {
-  const char *said[GW_TURNS];
-  int count = 0;
-  *out = NULL;
-  for (int i = 0; i < x->n_ways; ++i) {
-    if (x->ways[i].part != part || x->ways[i].place != part) continue;
-    const char *words = turn_words(&m->parts[part], x->ways[i].turn);
-    bool again = false;
-    for (int k = 0; k < count; ++k) again = again || said[k] == words;
-    if (again) continue;
-    said[count++] = words;
-    *out = *out == NULL ? gw_arena_text(arena, words)
-                        : gw_arena_printf(arena, "%s; or %s", *out, words);
-    if (*out == NULL) return GW_NO_MEMORY;
+/* "a, b and c": the parts of a class, or those of them with these turns. */
+static const char *name_parts(const gw_model *m, const gw_mixups *x, int class,
+                              const unsigned *turns, unsigned only, gw_arena *arena, int *count) {
+  const char *text = "", *last = NULL;
+  *count = 0;
+  for (int i = 0; i < m->n_parts && text != NULL; ++i) {
+    if (x->part_class[i] != class || (only != 0 && turns[i] != only)) continue;
+    if ((*count)++ >= MAX_NAMED) continue;
+    if (last != NULL)
+      text = gw_arena_printf(arena, "%s%s%s", text, text[0] == '\0' ? "" : ", ", last);
+    last = m->parts[i].id;
   }
-  return GW_OK;
+  if (text == NULL || last == NULL) return text;
+  if (*count > MAX_NAMED)
+    return gw_arena_printf(arena, "%s, %s and %d more", text, last, *count - MAX_NAMED);
+  return gw_arena_printf(arena, "%s%s%s", text, text[0] == '\0' ? "" : " and ", last);
 }
 
+/* ", and each also goes in …", or of which of them that is true. */
+static const char *also_turned(const gw_model *m, const gw_mixups *x, int class,
+                               const unsigned *turns, int members, gw_arena *arena) {
+  unsigned said[4];
+  int n_said = 0;
+  const char *text = "";
+  for (int i = 0; i < m->n_parts && n_said < 4 && text != NULL; ++i) {
+    bool again = x->part_class[i] != class || turns[i] == 0;
+    for (int k = 0; k < n_said; ++k) again = again || said[k] == turns[i];
+    if (again) continue;
+    said[n_said++] = turns[i];
+    int count;
+    const char *names = name_parts(m, x, class, turns, turns[i], arena, &count);
+    const char *how = turns_words(turns[i], arena);
+    if (names == NULL || how == NULL) return NULL;
+    text = gw_arena_printf(arena, "%s%s%s also go%s in %s", text, members > 1 ? ", and " : "",
+                           count == members && members > 1 ? "each" : names,
+                           count == 1 || count == members ? "es" : "", how);
+  }
+  return text;
+}
+
+/* What the marks alone do not say. */
 static const char *harm_words(int harm) {
-  if (harm & 8) return "it is of another wood or size, and that shows for good";
-  if (harm & 4) return "it would start, but each joint is cut to its own mate";
-  if (harm & 2) return "its face side or face edge would then point another way";
-  return "nothing would show, but each joint was fitted to its own mate";
+  if (harm & 8) return ", and another wood or size then shows for good";
+  if (harm & 4) return "; the joints would start, but each is cut to its own mate and will not close";
+  return "";
 }
 
 static gw_status say_class(const gw_model *m, const gw_mixups *x, const gw_mixup *worst,
-                           gw_arena *arena, gw_findings *findings) {
+                           const unsigned *turns, gw_arena *arena, gw_findings *findings) {
   int count, class = x->part_class[worst->part];
-  char *names = name_parts(m, x, class, arena, &count), *turns;
-  if (names == NULL) return GW_NO_MEMORY;
-  GW_TRY(name_turns(m, x, worst->part, arena, &turns));
-  const char *id = m->parts[worst->part].id, *place = "";
-  if (count > 1) place = count == 2 ? "each goes into the other's place too" : "each goes into the others' places too";
-  GW_TRY(gw_find(findings, GW_NOTE, "mix-up", m->parts[worst->part].line,
-                 "%s could be mixed up: %s%s%s%s%s; %s: write the marks before the dry fit is taken apart", names, place, turns == NULL ? "" : count > 1 ? ", and " : "it also goes in ",
-                 turns == NULL || count == 1 ? "" : id, turns == NULL || count == 1 ? "" : " also goes in ",
-                 turns == NULL ? "" : turns, harm_words(worst->harm)));
+  const char *names = name_parts(m, x, class, turns, 0, arena, &count);
+  const char *also = names == NULL ? NULL : also_turned(m, x, class, turns, count, arena);
+  if (also == NULL) return GW_NO_MEMORY;
+  GW_TRY(gw_find(findings, GW_NOTE, "mix-up", m->parts[worst->part].line, "%s%s%s%s",
+                 count > 1 ? names : "", count > 1 ? " could change places" : "", also,
+                 harm_words(worst->harm)));
   int named = 0;
   for (int i = 0; i < m->n_parts && named < MAX_NAMED; ++i)
     if (x->part_class[i] == class) {
@@ -133,18 +184,21 @@ static gw_status say_class(const gw_model *m, const gw_mixups *x, const gw_mixup
 static gw_status say_all(const gw_model *m, const gw_mixups *x, gw_arena *arena,
                          gw_findings *findings) {
   bool *said = gw_arena_alloc(arena, (size_t)x->n_part_classes + 1, sizeof *said);
+  unsigned *turns = gw_arena_alloc(arena, (size_t)m->n_parts + 1, sizeof *turns);
   int classes = 0;
-  if (said == NULL) return GW_NO_MEMORY;
+  if (said == NULL || turns == NULL) return GW_NO_MEMORY;
+  gather_turns(m, x, turns);
   for (int i = 0; i < x->n_ways; ++i) {
     int class = x->part_class[x->ways[i].part];
     if (said[class]) continue;
     said[class] = true;
-    if (++classes < MAX_NOTES) GW_TRY(say_class(m, x, &x->ways[i], arena, findings));
+    if (++classes < MAX_NOTES) GW_TRY(say_class(m, x, &x->ways[i], turns, arena, findings));
   }
   if (classes < MAX_NOTES) return GW_OK;
+  bool one = classes == MAX_NOTES;
   return gw_find(findings, GW_NOTE, "mix-up", m->line,
-                 "%d more parts or sets of parts would also go in wrongly; go by the marks",
-                 classes - MAX_NOTES + 1);
+                 "%d more part%s or set%s of parts could go in wrongly; go by the marks",
+                 classes - MAX_NOTES + 1, one ? "" : "s", one ? "" : "s");
 }
 
 gw_status gw_mixups_say(const gw_model *m, const gw_mixups *x, gw_findings *findings) {

@@ -230,6 +230,7 @@ const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const 
       if (name == NULL) return NULL;
       text = gw_arena_printf(arena, "%s%s", text, name);
       words += strlen(job->model->parts[part].id);
+      in_list = true; /* ", and b, c and d also go in" */
     } else {
       in_list = false;
     }

@@ -43,7 +43,7 @@ const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const g
 
 /* A finding's sentence for the bench: part ids become names with letters, where
  * the sentence begins with them, where it speaks of something of theirs ("the up
- * side of upper"), and where it goes on about one (", and slat1 also goes in").
+ * side of upper"), and where it goes on about some (", and slat1 and slat2 also go in").
  * Other words that happen to be an id, such as "left", stay. */
 const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const gw_finding *found);
 

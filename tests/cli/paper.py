@@ -275,8 +275,8 @@ def check_together(sheets, ids, what):
         expect("side-table" not in what or "Joints 1" not in page or len(headings) != 1,
                "%s: marking out, page %d: one layout alone" % (what, number))
     for words in re.split(r"!\d+ ", " ".join(texts["dry-fit.pdf"].split()))[1:]:
-        listed = re.match(r"([^:;]*?)(?: and \d+ more)? could be mixed up", words)
-        for name in re.split(r", ", listed[1]) if listed else []:
+        listed = re.match(r"([^:;]*?)(?: and \d+ more)? (?:could change places|also go(?:es)? in)", words)
+        for name in re.split(r"(?<=\)), |(?<=\)) and ", listed[1]) if listed else []:
             expect(name not in ids and re.search(r"\([A-Z]+\)$", name),
                    "%s: dry fit: a part without its letter: %s" % (what, name))
 

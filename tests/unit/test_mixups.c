@@ -345,8 +345,10 @@ START_TEST(ranked_by_harm) {
   for (int i = 1; i < x->n_ways; ++i) ck_assert_int_ge(x->ways[i - 1].harm, x->ways[i].harm);
   ck_assert_int_eq(x->ways[0].harm, 4 + 1); /* cut to its mate, and glued */
   ck_assert_int_eq(x->ways[x->n_ways - 1].harm, 2); /* a dry panel, another way round */
-  ck_assert_ptr_nonnull(strstr(all_words(&p), "front, back could be mixed up: each goes into the other's place too"));
-  ck_assert_ptr_nonnull(strstr(all_words(&p), "bottom could be mixed up: it also goes in end for end"));
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "front and back could change places; the joints "
+                                              "would start, but each is cut to its own mate"));
+  ck_assert_ptr_nonnull(strstr(all_words(&p), "bottom also goes in turned end for end, upside "
+                                              "down, or both"));
   gw_mixups_free(x);
   project_clear(&p);
 }
