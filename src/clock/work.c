@@ -12,8 +12,10 @@ enum {
   CLAMP_S = 20,        /* set one clamp: 15 to 25 s */
   SQUARE_S = 30,       /* check the diagonals */
   SPREAD_LEAST_S = 10,
-  HEAVY_G = 12000      /* more than this is held by two (common practice, no source) */
+  HEAVY_G = 12000,     /* more than this is held by two (common practice, no source) */
+  MANY = 4             /* so many joints are started by two */
 };
+static const gw_len LONG = 1200 * GW_MM; /* a longer part has one person at each end */
 
 static const gw_rate *own_rate(const gw_model *m, gw_rate_action action, gw_kind kind) {
   for (int i = 0; i < m->n_rates; ++i)
@@ -90,18 +92,20 @@ gw_work gw_work_clamp(const gw_planning *p, int clamps) {
   return one;
 }
 
-/* Two people where there are two, when more than two bodies or a heavy one must
- * be held. */
+/* Two people where there are two, when more than two bodies, a heavy or a long one
+ * must be held, or many joints started at once.  Common practice, no source. */
 static int people_for(const gw_planning *p, int join) {
   const gw_join *j = &p->order->joins[join];
   double grams = 0;
+  bool is_long = false;
   if (p->m->shop.hands < 2) return 1;
   for (int i = 0; i < j->n_moving; ++i) {
     const gw_part *part = &p->m->parts[j->moving[i]];
     grams += gw_len_mm(part->length) * gw_len_mm(part->width) * gw_len_mm(part->thickness) / 1e6 *
              part->density;
+    is_long = is_long || part->length > LONG;
   }
-  return j->bodies > 2 || grams > HEAVY_G ? 2 : 1;
+  return j->bodies > 2 || grams > HEAVY_G || is_long || j->n_joints >= MANY ? 2 : 1;
 }
 
 /* ---- all of them ----------------------------------------------------------------------------- */

@@ -846,6 +846,29 @@ START_TEST(stages_wait_for_clamps) {
 }
 END_TEST
 
+/* Two hold what is long and what closes four joints or more; one does the rest, where
+ * the shop has two and nothing is heavy. */
+START_TEST(long_parts_and_many_joints_take_two) {
+  static const char *const BY_TWO[] = {"projects/pantry-door.xml", "projects/bed-head.xml"};
+  timed t = time_project(project_file(BY_TWO[_i]));
+  int by_two = 0;
+  ck_assert_int_eq(t.p.model->shop.hands, 2);
+  for (int k = 0; k < t.clock->n_stages; ++k)
+    for (int i = 0; i < t.clock->stages[k].n_steps; ++i) {
+      const gw_step *s = &t.clock->stages[k].steps[i];
+      if (s->action != GW_BRING) continue;
+      const gw_join *j = &t.order->joins[s->join];
+      bool two = j->n_joints >= 4 || j->bodies > 2;
+      for (int m = 0; m < j->n_moving; ++m)
+        two = two || t.p.model->parts[j->moving[m]].length > 1200 * GW_MM;
+      if (j->n_moving == 1) ck_assert_int_eq(s->hands, two ? 2 : 1);
+      by_two += s->hands == 2;
+    }
+  ck_assert_int_ge(by_two, 1);
+  clear(&t);
+}
+END_TEST
+
 /* A clamp is opened over what stands where it is set.  The rails of the chest go into the
  * partition 446 mm from their free ends to its far face, under a top of 900; its frames
  * are 440 deep under one of 450.  The plant stand's board, 18 mm thick, leans 10 degrees:
@@ -1129,6 +1152,7 @@ int main(void) {
   tcase_add_test(pieces, clamps_by_force);
   tcase_add_test(pieces, clamps_too_short_or_few);
   tcase_add_test(pieces, stages_wait_for_clamps);
+  tcase_add_loop_test(pieces, long_parts_and_many_joints_take_two, 0, 2);
   tcase_add_test(pieces, clamps_reach_over_their_own_line);
   tcase_add_test(pieces, dovetails_are_seated);
   tcase_add_test(pieces, damp_and_dry_wood);
