@@ -12,25 +12,17 @@ and search-stopped (tests/cli/terminal.py)."""
 import glob
 import os
 import re
-import subprocess
 import sys
 import tempfile
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, run, total  # noqa: E402: the path is set above
 
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 NAME = re.compile(r'"([a-z]+(?:-[a-z]+)*)"')
 FINDING = re.compile(r"^.*?:(?:(\d+):)? (error|warning|note): .* \[([a-z-]+)\]$")
 WITHOUT_FILE = {"too-many-parts", "search-stopped"}
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 def without_comments(text):
@@ -109,11 +101,6 @@ def table():
         expect(len(strings) == 6, f"{args[0]}: six columns")
         rows[strings[0]] = strings
     return rows
-
-
-def run(program, *args):
-    done = subprocess.run([program, *args], capture_output=True, text=True, check=False)
-    return done.returncode, done.stdout, done.stderr
 
 
 def findings(program, command, path):
@@ -204,8 +191,7 @@ def main():
     expect(status == 2 and not out and "loop-open" in words, "a misspelt code")
     status, out, words = run(program, "explain", "zzzzzzzz")
     expect(status == 2 and not out and "lists them" in words, "no code at all")
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

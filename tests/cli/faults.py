@@ -18,20 +18,13 @@ import sys
 import tempfile
 import time
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 SHEETS = ["dry-fit.pdf", "glue-up.pdf", "labels.pdf", "marking-out.pdf"]
 BESIDE = ".gluewright-"
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 def read_all(folder):
@@ -285,8 +278,7 @@ def main():
         for part in (full_disk, full_file_system, failing_calls, loss_of_power, killed_at_random,
                      two_at_once, streams, places):
             part(b)
-    print("%d passed, %d failed" % (passed, failed))
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":

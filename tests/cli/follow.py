@@ -21,18 +21,12 @@ import termios
 import fcntl
 import time
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 PIECE = os.path.join(TOP, "projects/lantern-chest.xml")
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
 
 
 def default_signals():
@@ -215,8 +209,7 @@ def main():
         stopped(program, folder, "terminate", lambda t: t.child.terminate(), -signal.SIGTERM)
         narrow(program)
         refusals(program, taken)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

@@ -12,24 +12,12 @@ import sys
 import tempfile
 import xml.etree.ElementTree as tree
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, run, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 XS = "{http://www.w3.org/2001/XMLSchema}"
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
-
-
-def run(*args):
-    done = subprocess.run(args, capture_output=True, text=True, check=False)
-    return done.returncode, done.stdout, done.stderr
 
 
 def judged_by_jing(schema, files):
@@ -204,8 +192,7 @@ def main():
         words = documented(schemas(program, folder))
         page = pages(os.path.dirname(program), folder, words)
         shells(program, *options(program, page))
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

@@ -20,7 +20,9 @@ import tempfile
 
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 sys.path.insert(0, os.path.join(TOP, "tests/gen"))
+sys.path.insert(0, os.path.join(TOP, "tests"))
 import generate  # noqa: E402
+from tally import expect, total  # noqa: E402: the path is set above
 
 PRINTED = 12   # one piece in so many is printed
 FAULTS = 3     # faults planted in each
@@ -30,18 +32,7 @@ OTHER_LINE = {"loop-open", "two-into-one"}
 FINDING = re.compile(r"^.*?:(?:(\d+):)? error: .* \[([a-z-]+)\]$", re.M)
 STATUS_2 = {"unknown-attribute", "bad-value"}
 
-passed = failed = 0
 planted, shapes = collections.Counter(), collections.Counter()
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 def run(program, *words):
@@ -151,8 +142,7 @@ def main():
     print("%d pieces: %s" % (count, ", ".join("%s %d" % pair for pair in sorted(shapes.items()))))
     print("%d faults: %s" % (sum(planted.values()),
                              ", ".join("%s %d" % pair for pair in sorted(planted.items()))))
-    print("%d passed, %d failed" % (passed, failed))
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":

@@ -14,6 +14,10 @@ import subprocess
 import sys
 import tempfile
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 MEMORY = 1 << 30  # bytes of address space; 64 MiB of text take a fifth of it
 SECONDS = 20      # of the processor, with much to spare: the slowest takes about one
 MIB = 1 << 20
@@ -21,17 +25,7 @@ HEAD = '<piece xmlns="urn:gluewright:piece:1" version="1" name="x">'
 PART = '<part id="%s" length="100" width="50" thickness="10" face="front" edge="up"%s>'
 FINDING = re.compile(r"^[^\n]*?(?::(\d+))?: (error|warning|note): .* \[([a-z-]+)\]$", re.M)
 
-passed = failed = 0
 slowest = [0.0, ""]
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
 
 
 def limit():
@@ -264,8 +258,7 @@ def main():
             part(test)
         inputs(program, folder)
     print("the slowest took %.1f s of the processor: %s" % tuple(slowest))
-    print("%d passed, %d failed" % (passed, failed))
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":

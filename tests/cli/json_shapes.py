@@ -15,17 +15,11 @@ import sys
 
 from jsonschema import Draft7Validator
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
 
 
 def run(program, *args):
@@ -118,8 +112,7 @@ def main():
         found = json.loads(text)
         expect(found["verdict"] == "will-not-mate", f"{path}: verdict")
         expect(not list(check.iter_errors(found)), f"{path}: check --json has another shape")
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

@@ -13,19 +13,12 @@ import sys
 import tempfile
 import xml.etree.ElementTree as tree
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 SPACE = "{urn:gluewright:piece:1}"
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 def run(program, *args, given=None):
@@ -173,8 +166,7 @@ def main():
         good_lists(program, folder, schema)
         bad_lists(program)
         tables(program, folder, schema)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

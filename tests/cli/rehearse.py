@@ -13,19 +13,13 @@ import tempfile
 
 from jsonschema import Draft7Validator
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 PIECES = ["projects/lantern-chest.xml", "projects/side-table.xml", "projects/study-bookcase.xml",
           "projects/pantry-door.xml", "tests/pieces/carcass-16.xml"]
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
 
 
 def run(program, *args):
@@ -194,8 +188,7 @@ def main():
     own_rates(program)
     head = io.StringIO(run(program, "order", "-R", PIECES[0])[1]).readline().strip()
     expect(head == "stage,step,action,number,words,planned_s,real_s", f"head of the table: {head}")
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

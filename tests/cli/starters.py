@@ -10,29 +10,16 @@ unless given)."""
 import os
 import random
 import re
-import subprocess
 import sys
 import tempfile
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, run, total  # noqa: E402: the path is set above
 
 LEAST = {"box": (120, 90, 60), "door": (220, 20, 260), "table": (260, 260, 200),
          "stool": (240, 220, 200), "bookcase": (200, 100, 400)}
 LONGEST = 5000
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
-
-
-def run(program, *words):
-    done = subprocess.run([program, *words], capture_output=True, text=True, check=False, timeout=120)
-    return done.returncode, done.stdout, done.stderr
 
 
 def try_size(program, folder, kind, size, printed):
@@ -91,8 +78,7 @@ def main():
             for _ in range(count):
                 try_size(program, folder, kind, tuple(chance.randint(n, 2000) for n in least), False)
         refusals(program, folder)
-    print("%d passed, %d failed" % (passed, failed))
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":

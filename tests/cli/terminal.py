@@ -16,21 +16,14 @@ import tempfile
 import termios
 import time
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 BROKEN = os.path.join(TOP, "tests/broken")
 ESCAPE = re.compile(r"\033\[[0-9;]*m")
 LINE = re.compile(r"\rlooking for the best order: \d+ s, best so far (\d+) \(none below (\d+)\)")
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 def environment(**changes):
@@ -289,8 +282,7 @@ def main():
     strange_files(program)
     colours(program)
     progress(program)
-    print(f"{passed} passed, {failed} failed")
-    return failed != 0
+    return total()
 
 
 sys.exit(main())

@@ -10,20 +10,13 @@ import subprocess
 import sys
 import tempfile
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 TOP = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 CHEST = os.path.join(TOP, "projects/lantern-chest.xml")
 SHEETS = {"labels.pdf", "marking-out.pdf", "dry-fit.pdf", "glue-up.pdf"}
-passed = failed = 0
-
-
-def expect(truth, words):
-    global passed, failed
-    if truth:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", words)
-    return truth
 
 
 class Command:
@@ -234,8 +227,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         for part in (words, labels, will_not, remedies, tree, machine, large, rehearsed):
             part(Command(program, folder))
-    print("%d passed, %d failed" % (passed, failed))
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":
