@@ -122,6 +122,13 @@ static void say_range(const gw_model *m, const gw_gauged *is, char *buffer, size
            "root-sum-square)", at[0], at[1], unit_of(m), at[2], at[3], unit_of(m));
 }
 
+/* "the left side", "the top", "the underside". */
+static const char *side_words(gw_dir side, char *buffer, size_t size) {
+  if (gw_dir_axis(side) == GW_Z) return gw_dir_sign(side) > 0 ? "the top" : "the underside";
+  snprintf(buffer, size, "the %s side", gw_dir_name(side));
+  return buffer;
+}
+
 /* At what height, where that makes a difference. */
 static void say_height(const gw_model *m, const gw_gauged *is, char *buffer, size_t size) {
   char height[GW_LEN_TEXT];
@@ -136,15 +143,16 @@ static gw_status say(const gw_model *m, const gw_gauge *g, const gw_gauged *is,
                      gw_severity severity, const char *code, const char *advice,
                      gw_findings *findings) {
   const gw_len value[3] = {is->nominal, g->least, g->most};
-  char at[3][GW_LEN_TEXT], range[256], height[96];
+  char at[3][GW_LEN_TEXT], range[256], height[96], sides[2][32], asked[2 * GW_LEN_TEXT + 8];
   for (int i = 0; i < 3; ++i) gw_len_text(value[i], m->units, at[i], GW_LEN_TEXT);
   say_range(m, is, range, sizeof range);
   say_height(m, is, height, sizeof height);
+  snprintf(asked, sizeof asked, g->least == g->most ? "%s" : "%s to %s", at[1], at[2]);
   GW_TRY(gw_find(findings, severity, code, g->line,
-                 "%s: from the %s side of %s to the %s side of %s%s is %s %s%s; %s to %s %s is "
-                 "asked for%s", g->name, gw_dir_name(g->side[0]), m->parts[g->part[0]].id,
-                 gw_dir_name(g->side[1]), m->parts[g->part[1]].id, height, at[0], unit_of(m), range,
-                 at[1], at[2], unit_of(m), advice));
+                 "%s: from %s of %s to %s of %s%s is %s %s%s; %s %s is asked for%s", g->name,
+                 side_words(g->side[0], sides[0], sizeof sides[0]), m->parts[g->part[0]].id,
+                 side_words(g->side[1], sides[1], sizeof sides[1]), m->parts[g->part[1]].id, height,
+                 at[0], unit_of(m), range, asked, unit_of(m), advice));
   GW_TRY(gw_find_part(findings, g->part[0]));
   return gw_find_part(findings, g->part[1]);
 }
