@@ -686,20 +686,38 @@ static int gather(const gw_sheets_job *job, int k, bool *done, int *same) {
   return count;
 }
 
-/* Before the layouts, so that it does not stand on a page by itself. */
-static gw_status say_rest(gw_flow *flow, const gw_sheets_job *job) {
+static bool has_setting(const gw_strikes *list, int joint) {
+  for (size_t i = 0; i < list->count; ++i)
+    if (list->items[i].joint == joint && list->items[i].tool != GW_TOOL_LEAN) return true;
+  return false;
+}
+
+static const char *rest_words(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                              bool with_settings) {
   int *rest = gw_arena_alloc(flow->arena, (size_t)job->model->n_joints + 1, sizeof *rest);
   int count = 0;
-  if (rest == NULL) return GW_NO_MEMORY;
-  for (int k = 0; k < job->model->n_joints; ++k)
-    if (form_of(job, job->marks->joint_walk[k]) == FORM_NONE)
-      rest[count++] = job->marks->joint_walk[k];
-  if (count == 0) return GW_OK;
+  if (rest == NULL) return gw_flow_text_or(flow, NULL);
+  for (int k = 0; k < job->model->n_joints; ++k) {
+    int joint = job->marks->joint_walk[k];
+    bool meets = gw_kind_of(job->model->joints[joint].kind)->seat == GW_FACE;
+    if (form_of(job, joint) == FORM_NONE &&
+        (with_settings ? has_setting(list, joint) : meets && !has_setting(list, joint)))
+      rest[count++] = joint;
+  }
+  if (count == 0) return "";
+  const char *joints = gw_joints_words(flow, job, rest, count);
+  if (with_settings)
+    return gw_flow_say(flow, "For %s the settings give all; no drawing is needed.  ", joints);
+  return gw_flow_say(flow, "J%s need%s no marking out: faces meet.", joints + 1, count == 1 ? "s" : "");
+}
+
+/* Before the layouts, so that it does not stand on a page by itself. */
+static void say_rest(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
+  const char *words = gw_flow_say(flow, "%s%s", rest_words(flow, job, list, true),
+                                  rest_words(flow, job, list, false));
+  if (words[0] == '\0') return;
   gw_flow_gap(flow, 2);
-  gw_flow_text(flow, GW_TYPE(10), 0,
-               gw_flow_say(flow, "No drawing is needed for %s: the settings alone give them.",
-                           gw_joints_words(flow, job, rest, count)));
-  return GW_OK;
+  gw_flow_text(flow, GW_TYPE(10), 0, words);
 }
 
 /* All different layouts: by form, then in the walk round the piece. */
@@ -733,13 +751,14 @@ static layout *next_layout(gw_flow *flow, layout *list, int count) {
   return first;
 }
 
-gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head) {
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *strikes,
+                          gw_flow_head_fn *head) {
   size_t room = (size_t)job->model->n_joints + 1;
   bool *done = gw_arena_alloc(flow->arena, room, sizeof *done);
   int *joints = gw_arena_alloc(flow->arena, room, sizeof *joints);
   layout *list = gw_arena_alloc(flow->arena, room, sizeof *list), *next;
   if (done == NULL || joints == NULL || list == NULL) return GW_NO_MEMORY;
-  GW_TRY(say_rest(flow, job));
+  say_rest(flow, job, strikes);
   flow->head = head;
   int count = list_layouts(flow, job, list, joints, done);
   while (!gw_doc_failed(flow->doc) && (next = next_layout(flow, list, count)) != NULL)

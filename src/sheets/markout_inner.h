@@ -7,13 +7,16 @@
 
 /* ---- settings (markout_list.c) -------------------------------------------------- */
 
+#define GW_HARD_SPACE "\xC2\xA0"
+
 typedef enum gw_tool {
+  GW_TOOL_LEAN,    /* hundredths of a degree out of square, for parts that lean: planed and
+                    * sawn before all else is struck */
   GW_TOOL_GAUGE,   /* one pin; a is its distance from the stock */
   GW_TOOL_MORTISE, /* two pins, a apart, the nearer b from the stock */
-  GW_TOOL_PLOUGH,  /* iron a wide, fence b away */
-  GW_TOOL_DEPTH,   /* depth stop at a */
+  GW_TOOL_PLOUGH,  /* iron a wide, fence b away, depth stop at c */
+  GW_TOOL_DEPTH,   /* a deep, by another tool */
   GW_TOOL_BEVEL,   /* 1 : a / 100; 0 for half a right angle */
-  GW_TOOL_LEAN,    /* hundredths of a degree out of square, for parts that lean */
   GW_TOOL_RULE,    /* rule or story stick: a and, when b is not a, to b */
   GW_TOOLS
 } gw_tool;
@@ -21,11 +24,12 @@ typedef enum gw_tool {
 /* One setting used on one half of a joint. */
 typedef struct gw_strike {
   gw_tool tool;
-  gw_len a, b;
+  gw_len a, b, c;
   int part, joint;       /* joint: -1 when it is the part's own */
   int part_at, joint_at; /* their places in the two walks */
   const char *words;     /* what is struck, on which face */
   const char *from;      /* from which side; "" when there is none */
+  const char *link;      /* "from", or "at"; static */
 } gw_strike;
 
 typedef struct gw_strikes {
@@ -37,6 +41,11 @@ typedef struct gw_strikes {
 /* All strikes of the piece, those of one setting side by side: by tool, then
  * by value, then in the walk round the piece.  The caller frees items. */
 gw_status gw_strikes_make(const gw_sheets_job *job, gw_arena *arena, gw_strikes *out);
+/* "the face side", "the left end"; what lies opposite to face side and face edge is
+ * called the far side and the far edge. */
+const char *gw_surface_words(const gw_part *part, gw_dir dir, char *buffer, size_t size);
+/* "both faces", "both edges" or "both ends": the surfaces square to an axis. */
+const char *gw_sides_words(const gw_part *part, int axis);
 /* "left", "right", "front", "back", "lower", "upper". */
 const char *gw_side_word(gw_dir dir);
 /* From which side a drawing is seen: the same, but "underside" and "top". */
@@ -65,11 +74,12 @@ char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
 
 #define GW_LAYOUTS_RULER 15.0 /* the line of 100 mm with what is round it, mm */
 #define GW_LAYOUTS_HEAD 26.0  /* with a heading */
-/* Names the joints that need no layout, then draws each different layout once,
+/* Names the joints that need no layout (`list` tells which have settings), then draws each different layout once,
  * at full scale, on pages that begin with `head`: in order, but a small one before its
  * turn where a tall one would leave a page half empty.  flow->data is a bool: true
  * while the layouts have not begun. */
-gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, gw_flow_head_fn *head);
+gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
+                          gw_flow_head_fn *head);
 
 /* The heading over the layout of some joints, and `follows` mm under it. */
 void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,

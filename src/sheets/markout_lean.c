@@ -30,8 +30,9 @@ static gw_status angle(const leaning *l, double degrees, const char *format, ...
   GW_TRY(gw_grow(&out->items, &out->room, out->count + 1, sizeof *out->items));
   const char *kept = gw_arena_text(out->arena, words);
   if (kept == NULL) return GW_NO_MEMORY;
-  out->items[out->count++] = (gw_strike){GW_TOOL_LEAN, hundredths, hundredths, l->index, l->joint,
-                                         l->part_at, l->joint_at, kept, ""};
+  out->items[out->count++] = (gw_strike){
+      .tool = GW_TOOL_LEAN, .a = hundredths, .b = hundredths, .part = l->index, .joint = l->joint,
+      .part_at = l->part_at, .joint_at = l->joint_at, .words = kept, .from = "", .link = "from"};
   return GW_OK;
 }
 
@@ -136,8 +137,8 @@ static gw_status cut_in(const leaning *l, const gw_half *half) {
   if (axis != GW_Z) {
     bool down = (l->part->lean[axis] > 0) == (gw_dir_sign(half->at) > 0);
     return angle(l, gw_lean_degrees(l->part->lean[axis]),
-                 "%s in the %s side, cut level: not square to it but sloping %s inwards, the upper "
-                 "end being up", half->element, gw_side_word(half->at), down ? "down" : "up");
+                 "%s in the %s side, cut level: not square to it but sloping %s inwards as the "
+                 "part stands", half->element, gw_side_word(half->at), down ? "down" : "up");
   }
   if (s->freedom.kind != GW_FREE_SLANT) return GW_OK;
   return angle(l, gw_lean_resultant(a->lean),

@@ -9,13 +9,19 @@
 /* ---- words -------------------------------------------------------------------------- */
 
 char *gw_figure_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
-  return gw_len_text(gw_len_fine(length, job->model->units), job->model->units, buffer, size);
+  char plain[GW_LEN_TEXT];
+  gw_len_text(gw_len_fine(length, job->model->units), job->model->units, plain, sizeof plain);
+  const char *fraction = strchr(plain, ' '); /* no line ends within a number */
+  if (fraction == NULL) snprintf(buffer, size, "%s", plain);
+  else snprintf(buffer, size, "%.*s" GW_HARD_SPACE "%s", (int)(fraction - plain), plain, fraction + 1);
+  return buffer;
 }
 
 char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, size_t size) {
   char figure[GW_LEN_TEXT];
   gw_figure_words(job, length, figure, sizeof figure);
-  snprintf(buffer, size, "%s %s", figure, job->model->units == GW_UNITS_MM ? "mm" : "in");
+  snprintf(buffer, size, "%s" GW_HARD_SPACE "%s", figure,
+           job->model->units == GW_UNITS_MM ? "mm" : "in");
   return buffer;
 }
 
@@ -26,19 +32,22 @@ char *gw_slope_words(int slope, char *buffer, size_t size) {
 }
 
 char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buffer, size_t size) {
-  char a[48], b[48];
+  char a[48], b[48], c[48];
   gw_length_words(job, s->a, a, sizeof a);
   gw_length_words(job, s->b, b, sizeof b);
+  gw_length_words(job, s->c, c, sizeof c);
   switch (s->tool) {
     case GW_TOOL_GAUGE: snprintf(buffer, size, "Marking gauge: %s", a); break;
     case GW_TOOL_MORTISE:
       snprintf(buffer, size, "Mortise gauge: pins %s apart, the nearer %s from the stock", a, b);
       break;
-    case GW_TOOL_PLOUGH: snprintf(buffer, size, "Plough: iron %s, fence %s away", a, b); break;
+    case GW_TOOL_PLOUGH:
+      snprintf(buffer, size, "Plough: iron %s, fence %s from it, depth stop %s", a, b, c);
+      break;
     case GW_TOOL_DEPTH: snprintf(buffer, size, "Depth: %s", a); break;
     case GW_TOOL_BEVEL:
-      if (s->a == 0) snprintf(buffer, size, "Bevel: 45\xC2\xB0");
-      else snprintf(buffer, size, "Bevel: %s", gw_slope_words((int)s->a, a, sizeof a));
+      if (s->a == 0) snprintf(buffer, size, "Sliding bevel: 45\xC2\xB0");
+      else snprintf(buffer, size, "Sliding bevel: %s", gw_slope_words((int)s->a, a, sizeof a));
       break;
     case GW_TOOL_LEAN: {
       double off = (double)s->a / 100;
@@ -53,6 +62,14 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buff
   return buffer;
 }
 
+/* What a half is called: its element with spaces for the dashes. */
+static const char *half_name(const gw_half *half, char *buffer, size_t size) {
+  snprintf(buffer, size, "%s", half->element);
+  for (char *at = buffer; *at != '\0'; ++at)
+    if (*at == '-') *at = ' ';
+  return buffer;
+}
+
 /* ---- sides of a part ---------------------------------------------------------------- */
 
 const char *gw_side_word(gw_dir dir) {
@@ -62,7 +79,7 @@ const char *gw_side_word(gw_dir dir) {
 
 /* "the face side", "the left end"; what lies opposite to face side and face
  * edge is called the far side and the far edge. */
-static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t size) {
+const char *gw_surface_words(const gw_part *p, gw_dir dir, char *buffer, size_t size) {
   if (dir == p->face) return "the face side";
   if (dir == p->edge) return "the face edge";
   if (dir == gw_dir_back(p->face)) return "the far side";
@@ -70,7 +87,12 @@ static const char *side_words(const gw_part *p, gw_dir dir, char *buffer, size_t
   snprintf(buffer, size, "the %s end", gw_side_word(dir));
   return buffer;
 }
-enum { SIDE_TEXT = 48 };
+enum { SIDE_TEXT = 48, NAME_TEXT = 32, LINE_TEXT = 112 };
+
+const char *gw_sides_words(const gw_part *p, int axis) {
+  if ((int)gw_dir_axis(p->face) == axis) return "both faces";
+  return (int)gw_dir_axis(p->edge) == axis ? "both edges" : "both ends";
+}
 
 /* ---- strikes ------------------------------------------------------------------------ */
 
@@ -85,7 +107,11 @@ typedef struct look {
   gw_kind kind;
   int joint, part_at, joint_at;
   gw_len depth;
+  const char *link; /* before what it is struck from: NULL for "from" */
 } look;
+
+/* Longer than this no marking gauge is (common practice, no source). */
+#define GAUGE_REACHES (250 * GW_MM)
 
 /* `from` is where the stock rests, NULL when nothing is said of it. */
 __attribute__((format(printf, 6, 7)))
@@ -97,17 +123,24 @@ static gw_status strike(const look *l, gw_tool tool, gw_len a, gw_len b, const c
   vsnprintf(words, sizeof words, format, arguments);
   va_end(arguments);
   gw_strikes *out = l->out;
+  gw_len stop = tool == GW_TOOL_PLOUGH ? gw_len_fine(l->depth, l->job->model->units) : 0;
   if (tool != GW_TOOL_BEVEL) {
     a = gw_len_fine(a, l->job->model->units);
     b = gw_len_fine(b, l->job->model->units);
+  }
+  if (tool == GW_TOOL_GAUGE && a > GAUGE_REACHES) { /* the rule does */
+    tool = GW_TOOL_RULE;
+    b = a;
   }
   if (a < 0 || (a == 0 && tool != GW_TOOL_BEVEL && b <= 0)) return GW_OK;
   GW_TRY(gw_grow(&out->items, &out->room, out->count + 1, sizeof *out->items));
   const char *kept = gw_arena_text(out->arena, words);
   const char *from_kept = gw_arena_text(out->arena, from == NULL ? "" : from);
   if (kept == NULL || from_kept == NULL) return GW_NO_MEMORY;
-  out->items[out->count++] = (gw_strike){tool, a, b, l->half->part, l->joint, l->part_at,
-                                         l->joint_at, kept, from_kept};
+  out->items[out->count++] = (gw_strike){
+      .tool = tool, .a = a, .b = b, .c = stop, .part = l->half->part, .joint = l->joint,
+      .part_at = l->part_at, .joint_at = l->joint_at, .words = kept, .from = from_kept,
+      .link = l->link != NULL ? l->link : "from"};
   return GW_OK;
 }
 
@@ -161,19 +194,24 @@ static gw_status strike_round(const look *l, const char *end, const char *what, 
   if (square_end(l))
     return strike(l, GW_TOOL_GAUGE, depth, 0, end, "%s, %s", what, on);
   return strike(l, GW_TOOL_RULE, depth, depth, end,
-                "%s, %s: along the wood, drawn parallel to the end with the sliding bevel", what, on);
+                "%s, %s: along the wood, parallel to the end", what, on);
 }
 
 /* ---- corners: tails, fingers, rebates, bridles, mitres ------------------------------ */
 
+/* The two ends of a half along its run, each from the side of the part that is nearer. */
 static gw_status strike_run_edges(const look *l, const char *what) {
   char buffer[SIDE_TEXT];
   int axis = l->s->run;
   if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   for (int sign = -1; sign <= 1; sign += 2) {
     gw_dir from = gw_dir_of(axis, sign);
-    GW_TRY(strike(l, GW_TOOL_GAUGE, offset(l, axis, from), 0,
-                  side_words(l->part, from, buffer, sizeof buffer), "%s", what));
+    gw_len near = offset(l, axis, from);
+    gw_len rest = on_wood(l, axis, l->part->size[axis]) - near;
+    if (near == 0) continue;
+    if (rest < near) from = gw_dir_back(from);
+    GW_TRY(strike(l, GW_TOOL_GAUGE, rest < near ? rest : near, 0,
+                  gw_surface_words(l->part, from, buffer, sizeof buffer), "%s", what));
   }
   return GW_OK;
 }
@@ -184,40 +222,43 @@ static gw_status strike_slope(const look *l, const char *what) {
 }
 
 static gw_status strike_entering_tails(const look *l) {
-  char buffer[SIDE_TEXT], line[SIDE_TEXT];
+  char buffer[SIDE_TEXT], line[LINE_TEXT], edges[LINE_TEXT];
   const char *what = l->kind == GW_COMB ? "fingers" : l->s->count == 1 ? "tail" : "tails";
   snprintf(line, sizeof line, "baseline of the %s", what);
-  GW_TRY(strike_round(l, side_words(l->part, l->half->at, buffer, sizeof buffer), line,
+  snprintf(edges, sizeof edges, "outer edge of the %s, on the end", what);
+  GW_TRY(strike_round(l, gw_surface_words(l->part, l->half->at, buffer, sizeof buffer), line,
                       "on both faces and both edges"));
-  GW_TRY(strike_run_edges(l, "outer edge of the tails"));
+  GW_TRY(strike_run_edges(l, edges));
   return strike_slope(l, what);
 }
 
 static gw_status strike_receiving_tails(const look *l) {
   char end[SIDE_TEXT], inside_words[SIDE_TEXT], line[SIDE_TEXT], on[SIDE_TEXT + 4];
   gw_dir inside = gw_dir_back(l->mate->at);
-  const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
-  const char *in_words = side_words(l->part, inside, inside_words, sizeof inside_words);
-  bool lapped = l->kind == GW_LAPPED_DOVETAIL;
-  const char *what = l->kind == GW_COMB ? "fingers" : lapped ? "sockets" : "pins";
+  const char *end_words = gw_surface_words(l->part, l->half->at, end, sizeof end);
+  const char *in_words = gw_surface_words(l->part, inside, inside_words, sizeof inside_words);
+  char edges[LINE_TEXT];
+  bool lapped = l->kind == GW_LAPPED_DOVETAIL, one = l->s->count == 1;
+  const char *what = l->kind == GW_COMB ? "slots" : one ? "socket" : "sockets";
   snprintf(line, sizeof line, "baseline of the %s", what);
-  snprintf(on, sizeof on, "on %s", lapped ? in_words : "both faces");
+  snprintf(edges, sizeof edges, "outer edge of the %s, on the end", what);
+  snprintf(on, sizeof on, "on %s", lapped ? in_words : gw_sides_words(l->part, l->s->normal));
   GW_TRY(strike_round(l, end_words, line, on));
   if (lapped)
-    GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, in_words, "length of the tails, on %s",
-                  end_words));
+    GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, in_words, "length of the %s, on %s",
+                  one ? "tail" : "tails", end_words));
   if (l->half->inset != GW_UNSET)
     GW_TRY(strike(l, GW_TOOL_GAUGE, l->half->inset, 0, end_words,
-                  "inset of the other part, on both faces"));
-  GW_TRY(strike_run_edges(l, "outer edge of the sockets"));
+                  "inset of the other part, on %s", gw_sides_words(l->part, l->s->normal)));
+  GW_TRY(strike_run_edges(l, edges));
   return strike_slope(l, what);
 }
 
 /* A rebate is struck on two surfaces, each from the other. */
 static gw_status strike_rebate(const look *l) {
   char end[SIDE_TEXT], in[SIDE_TEXT];
-  const char *end_words = side_words(l->part, l->half->at, end, sizeof end);
-  const char *in_words = side_words(l->part, gw_dir_back(l->mate->at), in, sizeof in);
+  const char *end_words = gw_surface_words(l->part, l->half->at, end, sizeof end);
+  const char *in_words = gw_surface_words(l->part, gw_dir_back(l->mate->at), in, sizeof in);
   gw_len width = l->half->width != GW_UNSET ? l->half->width : l->s->depth_e;
   GW_TRY(strike(l, GW_TOOL_GAUGE, width, 0, in_words, "rebate, on %s", end_words));
   return strike(l, GW_TOOL_GAUGE, l->depth, 0, end_words, "rebate, on %s", in_words);
@@ -232,9 +273,9 @@ static gw_status strike_narrow(const look *l, gw_tool tool, const char *what, co
   if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len near = offset(l, axis, from), size = on_wood(l, axis, l->spans[axis].size);
-  const char *side = side_words(l->part, from, buffer, sizeof buffer);
+  const char *side = gw_surface_words(l->part, from, buffer, sizeof buffer);
   if (axis == gw_part_length_axis(l->part)) /* too far from the end for a gauge */
-    return strike(l, GW_TOOL_RULE, near, near + size, side, "%s, both sides, on %s", what, on);
+    return strike(l, GW_TOOL_RULE, near, near + size, side, "%s, both walls, on %s", what, on);
   return strike(l, tool, size, near, side, "%s, on %s", what, on);
 }
 
@@ -245,7 +286,7 @@ static gw_status strike_ends(const look *l, const char *what, const char *on) {
   if (is_whole(l, axis) || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len near = offset(l, axis, from), far = near + on_wood(l, axis, l->spans[axis].size);
-  const char *side = side_words(l->part, from, buffer, sizeof buffer);
+  const char *side = gw_surface_words(l->part, from, buffer, sizeof buffer);
   bool stops_far = far < on_wood(l, axis, l->part->size[axis]);
   if (near == 0)
     return strike(l, GW_TOOL_RULE, far, far, side, "%s ends, on %s", what, on);
@@ -254,56 +295,84 @@ static gw_status strike_ends(const look *l, const char *what, const char *on) {
   return strike(l, GW_TOOL_RULE, near, far, side, "%s, both ends, on %s", what, on);
 }
 
-static const char *tenon_word(const look *l) {
-  return l->kind == GW_MORTISE_TENON ? "tenon" : l->kind == GW_BRIDLE ? "bridle tenon"
-         : l->kind == GW_SLIDING_DOVETAIL ? "sliding tail" : "tongue";
+/* A tenon that stands upright on a part that leans: as it goes up the part moves away
+ * from under it, and so its lines are not along the part.  On the end, which is level, they
+ * are as far from the sides as at the shoulder, less what the part has moved. */
+static gw_len upright_offset(const look *l, int axis, gw_dir from) {
+  gw_len moved = gw_lean_shift(l->part->lean[axis], l->depth);
+  return offset(l, axis, from) + (gw_dir_sign(from) == gw_dir_sign(l->half->at) ? moved : -moved);
+}
+
+static gw_status strike_upright(const look *l, const char *what) {
+  char buffer[SIDE_TEXT];
+  const int axes[2] = {l->s->narrow, l->s->run};
+  for (int i = 0; i < 2; ++i) {
+    int axis = axes[i];
+    if (axis < 0 || is_whole(l, axis) || !l->spans[axis].located) continue;
+    gw_dir from = ref_side(l, axis);
+    gw_len near = upright_offset(l, axis, from);
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near + l->spans[axis].size,
+                  gw_surface_words(l->part, from, buffer, sizeof buffer),
+                  "%s, upright: on the end, then down %s, square to the shoulder", what,
+                  gw_sides_words(l->part, axes[1 - i])));
+  }
+  return GW_OK;
 }
 
 static gw_status strike_tenon(const look *l) {
-  char buffer[SIDE_TEXT];
-  const char *end = side_words(l->part, l->half->at, buffer, sizeof buffer);
-  const char *what = tenon_word(l);
+  char buffer[SIDE_TEXT], line[LINE_TEXT], on[LINE_TEXT], what[NAME_TEXT];
+  const gw_part *p = l->part;
+  const char *end = gw_surface_words(p, l->half->at, buffer, sizeof buffer);
+  half_name(l->half, what, sizeof what);
   bool stands_in = is_whole(l, l->s->narrow) && is_whole(l, l->s->run);
-  char line[SIDE_TEXT];
   snprintf(line, sizeof line, "shoulder of the %s", what);
   if (!stands_in) GW_TRY(strike_round(l, end, line, "all round"));
-  bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(l->part);
-  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what,
-                       at_end ? "the end and from there down to the shoulder on both sides"
-                              : "the edge and from there down to the shoulder at both ends"));
-  return strike_run_edges(l, what);
+  if (l->half->plumb && gw_leans(p->lean)) return strike_upright(l, what);
+  bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(p);
+  snprintf(on, sizeof on, "the %s and from there down to the shoulder on %s", at_end ? "end" : "edge",
+           gw_sides_words(p, l->s->run));
+  GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
+  snprintf(line, sizeof line, "width of the %s, on the %s and %s", what, at_end ? "end" : "edge",
+           gw_sides_words(p, l->s->narrow));
+  return strike_run_edges(l, line);
 }
 
 static gw_status strike_mortise(const look *l) {
   char buffer[SIDE_TEXT];
-  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
-  const char *what = l->half->element;
+  const char *on = gw_surface_words(l->part, l->half->at, buffer, sizeof buffer);
+  char what[NAME_TEXT];
+  half_name(l->half, what, sizeof what);
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
   GW_TRY(strike_ends(l, what, on));
   if (l->half->through) return GW_OK;
   return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "%s in %s", what, on);
 }
 
+/* The plough has its own depth stop; where it is not used, the depth stands alone. */
 static gw_status strike_groove(const look *l) {
   char buffer[SIDE_TEXT];
-  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  const char *on = gw_surface_words(l->part, l->half->at, buffer, sizeof buffer);
+  size_t before = l->out->count;
   GW_TRY(strike_narrow(l, GW_TOOL_PLOUGH, "groove", on));
+  bool ploughed = l->out->count > before && l->out->items[before].tool == GW_TOOL_PLOUGH;
   GW_TRY(strike_ends(l, "groove", on));
+  if (ploughed) return GW_OK;
   return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "groove in %s", on);
 }
 
 /* The width is taken from the shelf itself; the rule gives its place. */
 static gw_status strike_housing(const look *l) {
   char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
-  const char *on = side_words(l->part, l->half->at, buffer, sizeof buffer);
+  const char *on = gw_surface_words(l->part, l->half->at, buffer, sizeof buffer);
   int axis = l->s->narrow;
-  const char *what = l->half->element;
+  char what[NAME_TEXT];
+  half_name(l->half, what, sizeof what);
   if (axis >= 0 && l->spans[axis].located) {
     gw_dir from = ref_side(l, axis);
     gw_len near = offset(l, axis, from);
     GW_TRY(strike(l, GW_TOOL_RULE, near, near + on_wood(l, axis, l->spans[axis].size),
-                  side_words(l->part, from, from_words, sizeof from_words),
-                  "%s, both walls (the second from the part itself), on %s", what, on));
+                  gw_surface_words(l->part, from, from_words, sizeof from_words),
+                  "%s, both walls (the second against its mate), on %s", what, on));
   }
   GW_TRY(strike_run_edges(l, "where the housing stops"));
   return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "%s in %s", what, on);
@@ -311,42 +380,94 @@ static gw_status strike_housing(const look *l) {
 
 /* A shelf's end is cut back where its housing stops. */
 static gw_status strike_shelf(const look *l) {
-  char buffer[SIDE_TEXT];
+  char buffer[SIDE_TEXT], on[SIDE_TEXT];
   if (is_whole(l, l->s->run)) return GW_OK;
-  GW_TRY(strike_round(l, side_words(l->part, l->half->at, buffer, sizeof buffer), "notch",
-                      "on both faces"));
+  snprintf(on, sizeof on, "on %s", gw_sides_words(l->part, l->s->narrow));
+  GW_TRY(strike_round(l, gw_surface_words(l->part, l->half->at, buffer, sizeof buffer), "notch",
+                      on));
   return strike_run_edges(l, "notch");
 }
 
 /* ---- notches and what lies on a face ------------------------------------------------ */
 
-static gw_status strike_notch(const look *l) {
-  char buffer[SIDE_TEXT], from_words[SIDE_TEXT];
-  int axis = gw_part_length_axis(l->part);
-  const char *open = side_words(l->part, l->half->at, buffer, sizeof buffer);
-  GW_TRY(strike_round(l, open, "floor of the notch", "on both sides"));
-  GW_TRY(strike_slope(l, l->half->enters ? "tail, from the corners of its end" : "socket"));
-  if (axis == l->s->normal || !l->spans[axis].located || is_whole(l, axis)) return GW_OK;
+/* "halving", and of a dovetailed one "tail" and "socket". */
+static const char *notch_word(const look *l) {
+  if (l->kind != GW_DOVETAIL_HALVING) return "halving";
+  return l->half->enters ? "tail" : "socket";
+}
+
+/* Its floor is gauged from the face side or face edge on both parts, so that they come
+ * flush whatever the thickness; the line falls beside the notch, and at an end round it. */
+static gw_status strike_floor(const look *l, bool at_end) {
+  char buffer[SIDE_TEXT];
+  const gw_part *p = l->part;
+  gw_dir from = l->half->at;
+  gw_len depth = on_wood(l, gw_dir_axis(from), l->depth);
+  int beside = 3 - l->s->normal - gw_part_length_axis(p);
+  if (beside < 0 || beside > 2) return GW_OK;
+  if (gw_dir_back(from) == p->face || gw_dir_back(from) == p->edge) {
+    depth = on_wood(l, gw_dir_axis(from), p->size[gw_dir_axis(from)]) - depth;
+    from = gw_dir_back(from);
+  }
+  const char *on = gw_sides_words(p, beside);
+  return strike(l, GW_TOOL_GAUGE, depth, 0, gw_surface_words(p, from, buffer, sizeof buffer),
+                "floor of the %s, on %s%s", notch_word(l), on, at_end ? " and round the end" : "");
+}
+
+/* Towards which side of the socket the tail's end lies. */
+static gw_dir wider_end(const look *l) {
+  const gw_part *tail = &l->job->model->parts[l->mate->part];
+  int axis = gw_part_length_axis(tail);
+  const gw_span *span = &l->s->e[axis];
+  return gw_dir_of(axis, span->lo <= tail->size[axis] - span->lo - span->size ? -1 : 1);
+}
+
+/* The walls of a notch across the part; at an end there is but one, the shoulder. */
+static gw_status strike_walls(const look *l, int axis, const char *open) {
+  char buffer[SIDE_TEXT], wide[SIDE_TEXT];
   gw_dir from = ref_side(l, axis);
+  gw_len whole = on_wood(l, axis, l->part->size[axis]), size = on_wood(l, axis, l->spans[axis].size);
   gw_len near = offset(l, axis, from);
-  return strike(l, GW_TOOL_RULE, near, near + on_wood(l, axis, l->spans[axis].size),
-                side_words(l->part, from, from_words, sizeof from_words),
-                l->kind == GW_DOVETAIL_HALVING && !l->half->enters
-                    ? "socket at its wider end (its flanks from the tail itself), on %s"
-                    : "notch, both walls (the second from the part itself), on %s", open);
+  if (near > 0 && near + size >= whole) {
+    from = gw_dir_back(from);
+    near = 0;
+  }
+  const char *side = gw_surface_words(l->part, from, buffer, sizeof buffer);
+  if (near == 0)
+    return strike(l, GW_TOOL_RULE, size, size, side, "shoulder of the %s, on %s", notch_word(l),
+                  open);
+  if (l->kind == GW_DOVETAIL_HALVING && !l->half->enters)
+    return strike(l, GW_TOOL_RULE, near, near + size, side,
+                  "socket at its wider end, which is at %s (its flanks from the tail itself), on %s",
+                  gw_surface_words(l->part, wider_end(l), wide, sizeof wide), open);
+  return strike(l, GW_TOOL_RULE, near, near + size, side,
+                "%s, both walls (the second against its mate), on %s", notch_word(l), open);
+}
+
+static gw_status strike_notch(const look *l) {
+  char buffer[SIDE_TEXT];
+  int axis = gw_part_length_axis(l->part);
+  const gw_span *span = &l->spans[axis];
+  const char *open = gw_surface_words(l->part, l->half->at, buffer, sizeof buffer);
+  bool at_end = span->located && axis != l->s->normal &&
+                (span->lo == 0 || span->lo + span->size >= l->part->size[axis]);
+  GW_TRY(strike_floor(l, at_end));
+  GW_TRY(strike_slope(l, l->half->enters ? "tail, from the corners of its end" : "socket"));
+  if (axis == l->s->normal || !span->located || is_whole(l, axis)) return GW_OK;
+  return strike_walls(l, axis, open);
 }
 
 /* Where a part lies on a face, when the file says so. */
 static gw_status strike_place(const look *l) {
   char buffer[SIDE_TEXT], on_words[SIDE_TEXT];
-  const char *on = side_words(l->part, l->half->at, on_words, sizeof on_words);
+  const char *on = gw_surface_words(l->part, l->half->at, on_words, sizeof on_words);
   if (l->half->enters) return GW_OK;
   for (int axis = 0; axis < 3; ++axis) {
     if (axis != l->s->narrow && axis != l->s->run) continue;
     gw_dir from = ref_side(l, axis);
     if (l->half->from[from] == GW_UNSET || !l->spans[axis].located) continue;
     gw_len near = offset(l, axis, from);
-    GW_TRY(strike(l, GW_TOOL_RULE, near, near, side_words(l->part, from, buffer, sizeof buffer),
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near, gw_surface_words(l->part, from, buffer, sizeof buffer),
                   "line where %s lies, on %s", l->job->marks->parts[l->mate->part].text, on));
   }
   return GW_OK;
@@ -354,18 +475,20 @@ static gw_status strike_place(const look *l) {
 
 static gw_status strike_mitre(const look *l) {
   char buffer[SIDE_TEXT];
-  return strike(l, GW_TOOL_BEVEL, 0, 0, NULL, "mitre at %s",
-                side_words(l->part, l->half->at, buffer, sizeof buffer));
+  look at = *l;
+  at.link = "at";
+  return strike(&at, GW_TOOL_BEVEL, 0, 0,
+                gw_surface_words(l->part, l->half->at, buffer, sizeof buffer), "mitre");
 }
 
 static gw_status strike_dowels(const look *l) {
   char buffer[SIDE_TEXT], on_words[SIDE_TEXT];
   int axis = l->s->narrow;
-  const char *on = side_words(l->part, l->half->at, on_words, sizeof on_words);
+  const char *on = gw_surface_words(l->part, l->half->at, on_words, sizeof on_words);
   if (axis < 0 || !l->spans[axis].located) return GW_OK;
   gw_dir from = ref_side(l, axis);
   gw_len middle = offset(l, axis, from) + on_wood(l, axis, l->spans[axis].size) / 2;
-  return strike(l, GW_TOOL_GAUGE, middle, 0, side_words(l->part, from, buffer, sizeof buffer),
+  return strike(l, GW_TOOL_GAUGE, middle, 0, gw_surface_words(l->part, from, buffer, sizeof buffer),
                 "middle of the dowels, on %s", on);
 }
 
@@ -412,7 +535,7 @@ static gw_status strike_joint(const gw_sheets_job *job, gw_strikes *out, int joi
 }
 
 bool gw_strikes_same_setting(const gw_strike *a, const gw_strike *b) {
-  return a->tool == b->tool && a->a == b->a && a->b == b->b;
+  return a->tool == b->tool && a->a == b->a && a->b == b->b && a->c == b->c;
 }
 
 static int compare_len(gw_len a, gw_len b) { return a < b ? -1 : a > b; }
@@ -422,12 +545,12 @@ static int by_setting(const void *left, const void *right) {
   if (a->tool != b->tool) return a->tool < b->tool ? -1 : 1;
   if (a->a != b->a) return compare_len(a->a, b->a);
   if (a->b != b->b) return compare_len(a->b, b->b);
+  if (a->c != b->c) return compare_len(a->c, b->c);
   if (a->part_at != b->part_at) return a->part_at < b->part_at ? -1 : 1;
   int words = strcmp(a->words, b->words);
   if (words != 0) return words;
-  int from = strcmp(a->from, b->from);
-  if (from != 0) return from;
-  return a->joint_at < b->joint_at ? -1 : a->joint_at > b->joint_at;
+  if (a->joint_at != b->joint_at) return a->joint_at < b->joint_at ? -1 : 1;
+  return strcmp(a->from, b->from);
 }
 
 /* Whether a joint was seated: one with surfaces that cannot meet was not. */

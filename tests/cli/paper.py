@@ -37,7 +37,7 @@ import printed  # noqa: E402: the path is set above
 EDGE = 4.0       # mm
 SLACK = 0.15     # mm that boxes of words may share
 LARGE = 7.6      # mm: taller boxes than those of figures in sketches, of 13 points
-SETTING = "With the |(Marking|Mortise) gauge: |Plough: |Depth: |Bevel: |Sliding bevel: |Rule: "
+SETTING = "With the |(Marking|Mortise) gauge: |Plough: |Depth: |Sliding bevel: |Rule: "
 RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
 # Thickness and width of tenons and mortises in mm, as the projects state them:

@@ -222,15 +222,18 @@ def pages(pdf):
 
 def sentences(text):
     """(degrees out of square, what is said) for each row of the sliding bevel."""
-    begin, end = text.find("With the sliding bevel"), text.find("With the rule")
+    begin = text.find("With the sliding bevel: what leans")
+    end = text.find("With the ", begin + 1)
     text = re.sub(r"Stool file [0-9a-f]{16} Marking out, page \d+ of \d+ Marking out: settings", "",
                   text[begin:end])
     found = []
     for part in text.split("Sliding bevel: ")[1:]:
         value = float(re.match(r"[0-9.]+° ?, which is ([0-9.]+)°", part).group(1))
-        names = r"(?:fl|fr|bl|br|front|back|left|right): "
-        for row in re.split(r"(?=\b" + names + ")", part)[1:]:
-            found.append((value, row.strip()))
+        name = r"(?:fl|fr|bl|br|front|back|left|right)"
+        names = r"\b((?:%s, )*%s): " % (name, name)
+        for match in re.finditer(names + r"(.*?)(?=(?:[A-Z]+ )*(?:[0-9]+(?:, | ))*" + names + "|$)", part):
+            for one in match.group(1).split(", "):
+                found.append((value, "%s: %s" % (one, match.group(2).strip())))
     return found
 
 

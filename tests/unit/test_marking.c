@@ -77,8 +77,8 @@ START_TEST(sliding_dovetails_by_bevel_and_rule) {
   ck_assert_int_eq(gw_strikes_make(&p.sheets, arena, &list), GW_OK);
   ck_assert_int_eq(settings(&list, GW_TOOL_BEVEL, 800, 800, "flanks of the sliding tail"), 2);
   ck_assert_int_eq(settings(&list, GW_TOOL_BEVEL, 800, 800, "flanks of the sliding socket"), 2);
-  ck_assert_int_eq(settings(&list, GW_TOOL_DEPTH, 8 * GW_MM, 8 * GW_MM, "sliding-socket"), 2);
-  ck_assert_int_eq(settings(&list, GW_TOOL_RULE, 300 * GW_MM, 318 * GW_MM, "sliding-socket"), 2);
+  ck_assert_int_eq(settings(&list, GW_TOOL_DEPTH, 8 * GW_MM, 8 * GW_MM, "sliding socket"), 2);
+  ck_assert_int_eq(settings(&list, GW_TOOL_RULE, 300 * GW_MM, 318 * GW_MM, "sliding socket"), 2);
   free(list.items);
   gw_arena_free(arena);
   probe_close(&p);
