@@ -124,7 +124,7 @@ static section section_of(const gw_sheets_job *job, int joint, bool entering) {
   gw_dir above = above_of(job, s.half);
   gw_dir left = left_of(job, s.half, 3 - along - (int)gw_dir_axis(above));
   s.view = view_with(above, left);
-  s.side = gw_dir_of(along, s.view.toward[along]);
+  s.side = gw_dir_of(along, s.view.toward[along] > 0 ? 1 : -1);
   s.across = stretch_of(&body, &space, left, ACROSS_MOST);
   s.down = stretch_of(&body, &space, above, DOWN_MOST);
   s.along = stretch_of(&body, &space, gw_dir_of(along, -1), DOWN_MOST);

@@ -36,25 +36,6 @@ static gw_spot spot_of(const gw_scene *scene, const gw_setting_out *set, const d
 
 /* ---- facets and edges --------------------------------------------------------------- */
 
-/* Notes a piece as its part's best when it holds more than the one before:
- * twice its area over its outline is about how large a letter it takes. */
-static void note_best(gw_face_spot *best, const gw_piece *piece) {
-  double twice = 0, outline = 0;
-  gw_spot middle = {0, 0};
-  for (int i = 0; i < piece->n; ++i) {
-    gw_spot a = piece->spots[i], b = piece->spots[(i + 1) % piece->n];
-    double part = a.x * b.y - b.x * a.y;
-    twice += part;
-    middle.x += (a.x + b.x) * part;
-    middle.y += (a.y + b.y) * part;
-    outline += hypot(b.x - a.x, b.y - a.y);
-  }
-  if (outline <= 0 || fabs(twice) <= 0 || fabs(twice) / outline <= best[piece->part].size + 1e-9)
-    return;
-  best[piece->part].size = fabs(twice) / outline;
-  best[piece->part].spot = (gw_spot){middle.x / (3 * twice), middle.y / (3 * twice)};
-}
-
 typedef struct fills { gw_spot *spots; size_t *counts; size_t n_spots, n; } fills;
 
 static void fill_shade(gw_page *page, const gw_setting_out *set, const gw_piece *pieces,
@@ -81,76 +62,84 @@ static gw_status fill_all(gw_page *page, const gw_setting_out *set, const gw_pie
   return status;
 }
 
+static void note_pieces(const gw_setting_out *set, const gw_seen *seen) {
+  gw_spot spots[GW_PIECE_MOST];
+  for (size_t i = 0; i < seen->count && seen->ground != NULL; ++i) {
+    const gw_piece *p = &seen->pieces[i];
+    for (int k = 0; k < p->n; ++k) spots[k] = gw_set_out(set, p->spots[k]);
+    gw_ground_face(seen->ground, spots, p->n, p->part);
+  }
+}
+
+void gw_seen_clear(gw_seen *seen) {
+  free(seen->pieces);
+  seen->pieces = NULL;
+  seen->count = seen->room = 0;
+}
+
 static gw_status draw_facets(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
-                             gw_face_spot *best) {
-  gw_piece *pieces = NULL;
-  size_t count = 0, room = 0;
+                             gw_seen *seen) {
   gw_status status = GW_OK;
   for (size_t i = 0; i < scene->n_facets && status == GW_OK; ++i)
-    status = gw_scene_pieces(scene, &scene->facets[i], &pieces, &count, &room);
-  if (status == GW_OK) status = fill_all(page, set, pieces, count);
-  for (size_t i = 0; i < count && best != NULL && status == GW_OK; ++i)
-    if (pieces[i].shade != GW_SHADE_CUT) note_best(best, &pieces[i]);
-  free(pieces);
+    status = gw_scene_pieces(scene, &scene->facets[i], &seen->pieces, &seen->count, &seen->room);
+  if (status == GW_OK) status = fill_all(page, set, seen->pieces, seen->count);
+  if (status == GW_OK) note_pieces(set, seen);
   return status;
 }
 
-static void draw_stretch(gw_page *page, const gw_setting_out *set, gw_pen pen, gw_spot a,
-                         gw_spot b, gw_stretch s) {
-  gw_spot p = gw_set_out(set, (gw_spot){a.x + s.from * (b.x - a.x), a.y + s.from * (b.y - a.y)});
-  gw_spot q = gw_set_out(set, (gw_spot){a.x + s.to * (b.x - a.x), a.y + s.to * (b.y - a.y)});
-  if (hypot(q.x - p.x, q.y - p.y) >= 0.05) gw_draw_line(page, pen, p.x, p.y, q.x, q.y);
+/* An edge that is being drawn. */
+typedef struct edging {
+  gw_page *page;
+  const gw_scene *scene;
+  const gw_setting_out *set;
+  gw_ground *ground; /* NULL: not noted */
+  gw_spot a, b;
+} edging;
+
+/* Lines as the marks see them: a hidden one counts less. */
+#define WEIGHT_EDGE 1.0
+#define WEIGHT_DETAIL 0.8
+#define WEIGHT_HIDDEN 0.4
+
+static void draw_stretch(const edging *e, gw_pen pen, double weight, gw_stretch s) {
+  gw_spot a = e->a, b = e->b;
+  gw_spot p = gw_set_out(e->set, (gw_spot){a.x + s.from * (b.x - a.x), a.y + s.from * (b.y - a.y)});
+  gw_spot q = gw_set_out(e->set, (gw_spot){a.x + s.to * (b.x - a.x), a.y + s.to * (b.y - a.y)});
+  if (hypot(q.x - p.x, q.y - p.y) < 0.05) return;
+  gw_draw_line(e->page, pen, p.x, p.y, q.x, q.y);
+  if (e->ground != NULL) gw_ground_line(e->ground, p, q, weight);
 }
 
 enum { STRETCHES = 128 };
 
-static void draw_edge(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
-                      const gw_edge *edge, bool dashes) {
+static void draw_edge(edging *e, const gw_edge *edge, bool dashes) {
   gw_stretch seen[STRETCHES];
-  size_t count = gw_scene_seen(scene, edge, seen, STRETCHES);
-  gw_spot a = gw_view_spot(&scene->view, edge->a), b = gw_view_spot(&scene->view, edge->b);
+  size_t count = gw_scene_seen(e->scene, edge, seen, STRETCHES);
   double from = 0;
+  e->a = gw_view_spot(&e->scene->view, edge->a);
+  e->b = gw_view_spot(&e->scene->view, edge->b);
   for (size_t i = 0; dashes && i <= count; ++i) {
     double to = i < count ? seen[i].from : 1;
-    draw_stretch(page, set, HIDDEN, a, b, (gw_stretch){from, to});
+    draw_stretch(e, HIDDEN, WEIGHT_HIDDEN, (gw_stretch){from, to});
     from = i < count ? seen[i].to : 1;
   }
   for (size_t i = 0; !dashes && i < count; ++i)
-    draw_stretch(page, set, edge->thin ? DETAIL : EDGE, a, b, seen[i]);
+    draw_stretch(e, edge->thin ? DETAIL : EDGE, edge->thin ? WEIGHT_DETAIL : WEIGHT_EDGE, seen[i]);
 }
 
 gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
-                        bool dashes, gw_face_spot *best) {
-  GW_TRY(draw_facets(page, scene, set, best));
-  for (size_t i = 0; i < scene->n_edges && dashes; ++i)
-    draw_edge(page, scene, set, &scene->edges[i], true);
+                        bool dashes, gw_seen *seen) {
+  gw_seen own = {.ground = NULL};
+  edging e = {.page = page, .scene = scene, .set = set, .ground = seen ? seen->ground : NULL};
+  gw_status status = draw_facets(page, scene, set, seen ? seen : &own);
+  gw_seen_clear(&own);
+  GW_TRY(status);
+  for (size_t i = 0; i < scene->n_edges && dashes; ++i) draw_edge(&e, &scene->edges[i], true);
   for (int thin = 1; thin >= 0; --thin)
     for (size_t i = 0; i < scene->n_edges; ++i)
-      if (scene->edges[i].thin == (thin == 1)) draw_edge(page, scene, set, &scene->edges[i], false);
+      if (scene->edges[i].thin == (thin == 1)) draw_edge(&e, &scene->edges[i], false);
+  if (e.ground != NULL) gw_ground_close(e.ground);
   return GW_OK;
-}
-
-gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const gw_box *box,
-                         const double shift[3], bool *seen) {
-  double middle[3], best = INFINITY;
-  for (int axis = 0; axis < 3; ++axis)
-    middle[axis] = gw_len_mm((box->lo[axis] + box->hi[axis]) / 2) + shift[axis];
-  gw_spot spot = spot_of(scene, set, middle);
-  *seen = false;
-  for (int i = 0; i < 27; ++i) {
-    const int third[3] = {i % 3, i / 3 % 3, i / 9};
-    double p[3], away = 0;
-    for (int axis = 0; axis < 3; ++axis) {
-      double half = gw_len_mm(box->hi[axis] - box->lo[axis]) / 2;
-      p[axis] = middle[axis] + (third[axis] - 1) * half;
-      away += (third[axis] != 1) * half * half;
-    }
-    if (away >= best - 1e-9 || gw_scene_hides(scene, p)) continue;
-    best = away;
-    *seen = true;
-    spot = spot_of(scene, set, p);
-  }
-  return spot;
 }
 
 /* ---- pulled apart ------------------------------------------------------------------- */
@@ -166,6 +155,8 @@ typedef struct drawing {
   double gap;                  /* between them and the others, mm */
   gw_scene scene;
   gw_setting_out set;
+  gw_seen seen;
+  gw_area area;
   gw_face_spot *best;
   gw_tag *tags;
   size_t n_tags;
@@ -254,10 +245,10 @@ static bool around_moved(const drawing *d, moved_box *b) {
   return isfinite(b->lo[0]);
 }
 
-/* Whether moved wood is at a place in the piece. */
-static bool moved_at(const drawing *d, const double place[3]) {
+/* Whether wood of the moved parts, or of the others, is at a place in the piece. */
+static bool wood_at(const drawing *d, const double place[3], bool moved) {
   for (int i = 0; i < d->n_parts; ++i) {
-    if (!d->moved[d->parts[i]]) continue;
+    if (d->moved[d->parts[i]] != moved) continue;
     const gw_box box = gw_fit_around(d->job->fit, d->parts[i]);
     bool in = true;
     for (int axis = 0; axis < 3; ++axis)
@@ -272,97 +263,222 @@ static gw_box middle_box(const drawing *d, int joint) {
                                     : gw_fit_joint_box(d->job->fit, d->job->model, joint);
 }
 
-/* The middle of the open joint nearest to a place: false when there is none. */
-static bool nearest_joint(const drawing *d, const double place[3], double middle[3]) {
-  const gw_model *m = d->job->model;
-  double best = INFINITY;
-  for (int joint = 0; joint < m->n_joints; ++joint) {
-    int a = gw_joint_enters(m, &m->joints[joint]), b = gw_joint_receives(m, &m->joints[joint]);
-    if (!d->shown[a] || !d->shown[b] || d->moved[a] == d->moved[b]) continue;
-    gw_box box = middle_box(d, joint);
-    double at[3], away = 0;
-    for (int axis = 0; axis < 3; ++axis) {
-      at[axis] = gw_len_mm((box.lo[axis] + box.hi[axis]) / 2);
-      away += (at[axis] - place[axis]) * (at[axis] - place[axis]);
-    }
-    if (away >= best) continue;
-    best = away;
-    memcpy(middle, at, sizeof at);
+/* An arrow on the page, from a to b. */
+typedef struct arrow { gw_spot a, b; } arrow;
+
+static arrow arrow_about(const drawing *d, const double way[3], const double middle[3]) {
+  double from[3], to[3];
+  for (int axis = 0; axis < 3; ++axis) {
+    from[axis] = middle[axis] - way[axis] * 0.42 * d->gap;
+    to[axis] = middle[axis] + way[axis] * 0.42 * d->gap;
   }
-  return isfinite(best);
+  return (arrow){spot_of(&d->scene, &d->set, from), spot_of(&d->scene, &d->set, to)};
 }
 
-/* The middle of the way that is drawn: before the middle of the moved parts' leading
- * side, or, where no wood is there, before a joint that is to be closed. */
-static bool middle_of_way(const drawing *d, const double way[3], double middle[3]) {
+#define ON_MOVED 0.6 /* of an arrow on what moves, against one on what stands */
+
+static gw_spot along_arrow(arrow w, int step) {
+  double f = (step + 0.5) / ARROW_STEPS;
+  return (gw_spot){w.a.x + f * (w.b.x - w.a.x), w.a.y + f * (w.b.y - w.a.y)};
+}
+
+/* How much of an arrow lies on what stands, 0 to 1. */
+static double on_standing(const drawing *d, arrow w) {
+  int count = 0;
+  for (int i = 0; i < ARROW_STEPS; ++i) {
+    int part = gw_ground_part(d->seen.ground, along_arrow(w, i));
+    count += part >= 0 && !d->moved[part];
+  }
+  return (double)count / ARROW_STEPS;
+}
+
+/* How much of an arrow lies on wood, and the lines that it covers. */
+static double cost_of_arrow(const drawing *d, arrow w) {
+  double cost = 0;
+  for (int i = 0; i < ARROW_STEPS; ++i) {
+    gw_spot s = along_arrow(w, i);
+    int part = gw_ground_part(d->seen.ground, s);
+    cost += part < 0 ? 0 : (d->moved[part] ? ON_MOVED : 1) / ARROW_STEPS;
+    cost += 0.1 * gw_ground_lines(d->seen.ground, (gw_area){s.x - 0.8, s.y - 0.8, 1.6, 1.6});
+  }
+  return cost;
+}
+
+/* Before the middle of the moved parts' leading side, when wood is there and wood
+ * that stands is on its way. */
+static bool before_middle(const drawing *d, const double way[3], double middle[3]) {
   moved_box b;
-  double half = 0, lead[3], joint[3];
+  double half = 0, lead[3], ahead[3];
   if (!around_moved(d, &b)) return false;
   for (int axis = 0; axis < 3; ++axis) half += fabs(way[axis]) * (b.hi[axis] - b.lo[axis]) / 2;
   for (int axis = 0; axis < 3; ++axis) {
     double centre = (b.lo[axis] + b.hi[axis]) / 2;
     middle[axis] = centre + d->shift[axis] + way[axis] * (half + d->gap / 2);
     lead[axis] = centre + way[axis] * (half - 0.5);
+    ahead[axis] = lead[axis] + way[axis];
   }
-  if (moved_at(d, lead) || !nearest_joint(d, lead, joint)) return true;
-  for (int axis = 0; axis < 3; ++axis) middle[axis] = joint[axis] + d->shift[axis] / 2;
+  return wood_at(d, lead, true) && (wood_at(d, lead, false) || wood_at(d, ahead, false));
+}
+
+/* Half way between the halves of a joint that is to be closed: at its middle, or
+ * near one end of the longest way through it. */
+static bool before_joint(const drawing *d, int joint, int end, double middle[3]) {
+  const gw_model *m = d->job->model;
+  int a = gw_joint_enters(m, &m->joints[joint]), b = gw_joint_receives(m, &m->joints[joint]);
+  if (!d->shown[a] || !d->shown[b] || d->moved[a] == d->moved[b]) return false;
+  gw_box box = middle_box(d, joint);
+  int longest = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    if (box.hi[axis] - box.lo[axis] > box.hi[longest] - box.lo[longest]) longest = axis;
+    middle[axis] = gw_len_mm((box.lo[axis] + box.hi[axis]) / 2) + d->shift[axis] / 2;
+  }
+  middle[longest] += end * 0.45 * gw_len_mm(box.hi[longest] - box.lo[longest]);
   return true;
+}
+
+#define BEHIND 0.3
+#define HEAD 2.0 /* an arrow keeps so far within the area, mm */
+
+/* How far the stretch from lo to hi must move to lie within the area's. */
+static double inwards(double lo, double hi, double area_lo, double area_hi) {
+  return lo < area_lo + HEAD ? area_lo + HEAD - lo : hi > area_hi - HEAD ? area_hi - HEAD - hi : 0;
+}
+
+static arrow within_area(gw_area a, arrow w) {
+  double x = inwards(fmin(w.a.x, w.b.x), fmax(w.a.x, w.b.x), a.x, a.x + a.w);
+  double y = inwards(fmin(w.a.y, w.b.y), fmax(w.a.y, w.b.y), a.y, a.y + a.h);
+  return (arrow){{w.a.x + x, w.a.y + y}, {w.b.x + x, w.b.y + y}};
+}
+
+/* Takes an arrow when it costs less than the best so far. */
+static void try_arrow(const drawing *d, const double way[3], const double middle[3], double more,
+                      double *best, arrow *out) {
+  arrow w = within_area(d->area, arrow_about(d, way, middle));
+  double cost = cost_of_arrow(d, w) + more;
+  if (cost >= *best - 1e-9) return;
+  *best = cost;
+  *out = w;
+}
+
+/* Behind the moved parts, pushing. */
+static bool behind(const drawing *d, const double way[3], double middle[3]) {
+  moved_box b;
+  double half = 0;
+  if (!around_moved(d, &b)) return false;
+  for (int axis = 0; axis < 3; ++axis) half += fabs(way[axis]) * (b.hi[axis] - b.lo[axis]) / 2;
+  for (int axis = 0; axis < 3; ++axis)
+    middle[axis] = (b.lo[axis] + b.hi[axis]) / 2 + d->shift[axis] - way[axis] * (half + d->gap / 2);
+  return true;
+}
+
+/* The arrow that lies least on wood: before the middle, or at a joint; or behind what
+ * moves, where no place between is free. */
+static bool best_arrow(const drawing *d, const double way[3], arrow *out) {
+  static const int ends[] = {0, -1, 1};
+  double best = INFINITY, middle[3];
+  if (before_middle(d, way, middle)) try_arrow(d, way, middle, 0, &best, out);
+  for (int joint = 0; joint < d->job->model->n_joints; ++joint)
+    for (int i = 0; i < 3; ++i)
+      if (before_joint(d, joint, ends[i], middle))
+        try_arrow(d, way, middle, ends[i] == 0 ? 0.05 : 0.25, &best, out);
+  if (isfinite(best) && on_standing(d, *out) > 0.5 && behind(d, way, middle))
+    try_arrow(d, way, middle, BEHIND, &best, out);
+  return isfinite(best);
 }
 
 /* An arrow, the way the moved parts go in. */
 static void draw_way(drawing *d) {
-  double way[3], middle[3], from[3], to[3];
+  double way[3];
+  arrow w = {{0, 0}, {0, 0}};
   if (d->picture->n_moved == 0 || !unit_way(&d->picture->way, way)) return;
-  if (!middle_of_way(d, way, middle)) return;
-  for (int axis = 0; axis < 3; ++axis) {
-    from[axis] = middle[axis] - way[axis] * 0.42 * d->gap;
-    to[axis] = middle[axis] + way[axis] * 0.42 * d->gap;
+  if (!best_arrow(d, way, &w)) {
+    moved_box b;
+    double middle[3];
+    if (!around_moved(d, &b)) return;
+    for (int axis = 0; axis < 3; ++axis)
+      middle[axis] = (b.lo[axis] + b.hi[axis]) / 2 + d->shift[axis] / 2;
+    w = within_area(d->area, arrow_about(d, way, middle));
   }
-  gw_spot a = spot_of(&d->scene, &d->set, from), b = spot_of(&d->scene, &d->set, to);
-  gw_draw_arrow(d->page, (gw_pen){GW_STROKE_FULL, 2.2, 1}, a.x, a.y, b.x, b.y, 4.4);
-  gw_draw_arrow(d->page, (gw_pen){GW_STROKE_FULL, 0.9, 0}, a.x, a.y, b.x, b.y, 3.4);
+  gw_draw_arrow(d->page, (gw_pen){GW_STROKE_FULL, 2.0, 1}, w.a.x, w.a.y, w.b.x, w.b.y, 4.2);
+  gw_draw_arrow(d->page, (gw_pen){GW_STROKE_FULL, 0.9, 0}, w.a.x, w.a.y, w.b.x, w.b.y, 3.4);
   for (int i = 0; i < ARROW_STEPS; ++i) {
-    double f = (i + 0.5) / ARROW_STEPS;
-    gw_area keep = {a.x + f * (b.x - a.x) - 0.8, a.y + f * (b.y - a.y) - 0.8, 1.6, 1.6};
-    d->tags[d->n_tags++] = (gw_tag){.fixed = true, .place = keep};
+    gw_spot s = along_arrow(w, i);
+    d->tags[d->n_tags++] = (gw_tag){.fixed = true, .place = {s.x - 0.8, s.y - 0.8, 1.6, 1.6}};
   }
 }
 
 /* ---- tags --------------------------------------------------------------------------- */
 
-static void add_tag(drawing *d, const gw_mark *mark, gw_spot spot, bool seen, bool letter) {
+static gw_tag *add_tag(drawing *d, const gw_mark *mark, gw_spot spot, bool seen, bool letter) {
   gw_tag *tag = &d->tags[d->n_tags++];
   *tag = (gw_tag){.bar = mark->bar, .boxed = letter, .seen = seen, .on_spot = letter && seen,
                   .spot = spot};
   memcpy(tag->text, mark->text, sizeof tag->text);
+  return tag;
 }
 
-/* A part that shows less on the page than takes a letter of this height. */
-#define PLAIN 2.0
+/* A part that shows no spot with so much free face round it takes no letter, mm. */
+#define PLAIN 0.8
+
+static gw_spot middle_of_part(const drawing *d, int part) {
+  const gw_box *box = &d->job->fit->boxes[part];
+  double p[3];
+  for (int axis = 0; axis < 3; ++axis)
+    p[axis] = gw_len_mm((box->lo[axis] + box->hi[axis]) / 2) +
+              (d->moved[part] ? d->shift[axis] : 0);
+  return spot_of(&d->scene, &d->set, p);
+}
 
 static void tag_letters(drawing *d) {
   for (int i = 0; i < d->n_parts && d->picture->letters; ++i) {
     int part = d->parts[i];
     if (d->picture->lettered != NULL && !d->picture->lettered[part]) continue;
-    if (d->picture->plain_only && d->set.scale * d->best[part].size < PLAIN) continue;
-    const double still[3] = {0, 0, 0};
-    const double *shift = d->moved[part] ? d->shift : still;
+    if (d->picture->plain_only && d->best[part].size < PLAIN) continue;
     bool seen = d->best[part].size > 0;
-    gw_spot spot = gw_set_out(&d->set, d->best[part].spot);
-    if (!seen) {
-      bool unused;
-      spot = gw_scene_spot_of(&d->scene, &d->set, &d->job->fit->boxes[part], shift, &unused);
-    }
-    add_tag(d, &d->job->marks->parts[part], spot, seen, true);
+    gw_spot spot = seen ? d->best[part].spot : middle_of_part(d, part);
+    gw_tag *tag = add_tag(d, &d->job->marks->parts[part], spot, seen, true);
+    tag->own[0] = tag->own[1] = part;
   }
 }
 
-static void tag_half(drawing *d, int joint, const gw_box *box, int part) {
-  const double still[3] = {0, 0, 0};
+/* The spots of letters, away from those of the numbers. */
+static gw_status find_faces(drawing *d, double enough) {
+  int n_parts = d->job->model->n_parts;
+  gw_crowd crowd = {malloc((d->n_tags + (size_t)n_parts + 1) * sizeof *crowd.spots), 0};
+  if (crowd.spots == NULL) return GW_NO_MEMORY;
+  for (size_t i = 0; i < d->n_tags; ++i)
+    if (!d->tags[i].fixed) crowd.spots[crowd.count++] = d->tags[i].spot;
+  gw_status status = gw_ground_plainest(d->seen.ground, enough, n_parts, &crowd, d->best);
+  free(crowd.spots);
+  return status;
+}
+
+/* Whether wood is cut away for this half, in which its mark then points at the cut. */
+static bool is_cut(const drawing *d, const gw_half *half) {
+  return !half->enters || d->job->fit->seatings[half->joint].style == GW_CROSS;
+}
+
+/* How far the wood of a part that leans is from where it is midway up the box. */
+static double stray_of(const drawing *d, int part, const gw_box *box) {
+  if (!gw_fit_slants(d->job->fit, part)) return 0;
+  return 0.1 * gw_len_mm(box->hi[GW_Z] - box->lo[GW_Z]);
+}
+
+static void tag_aim(drawing *d, int joint, gw_aim *aim) {
   bool seen;
-  gw_spot spot = gw_scene_spot_of(&d->scene, &d->set, box, d->moved[part] ? d->shift : still,
-                                  &seen);
-  add_tag(d, &d->job->marks->joints[joint], spot, seen, false);
+  if (d->moved[aim->part]) memcpy(aim->shift, d->shift, sizeof aim->shift);
+  aim->stray = stray_of(d, aim->part, &aim->box);
+  gw_spot spot = gw_scene_spot_of(&d->scene, &d->set, &d->seen, aim, &seen);
+  gw_tag *tag = add_tag(d, &d->job->marks->joints[joint], spot, seen, false);
+  tag->own[0] = aim->part;
+  tag->own[1] = aim->mate;
+}
+
+static void tag_half(drawing *d, int index) {
+  const gw_half *half = &d->job->model->halves[index];
+  gw_aim aim = {.box = gw_half_place(d->job, index), .part = half->part, .mate = -1,
+                .at = half->at, .cut = is_cut(d, half)};
+  if (d->shown[half->part]) tag_aim(d, half->joint, &aim);
 }
 
 /* One number where the joint is closed, one at each half where it is not. */
@@ -373,13 +489,13 @@ static void tag_joints(drawing *d) {
     const gw_joint *j = &m->joints[joint];
     int a = gw_joint_enters(m, j), b = gw_joint_receives(m, j);
     if (d->shown[a] && d->shown[b] && !d->apart[joint]) {
-      gw_box box = middle_box(d, joint);
-      tag_half(d, joint, &box, a);
+      gw_aim aim = {.box = middle_box(d, joint), .part = a, .mate = b,
+                    .at = m->halves[j->entering].at};
+      tag_aim(d, joint, &aim);
       continue;
     }
-    gw_box of_e = gw_half_place(d->job, j->entering), of_r = gw_half_place(d->job, j->receiving);
-    if (d->shown[a]) tag_half(d, joint, &of_e, a);
-    if (d->shown[b]) tag_half(d, joint, &of_r, b);
+    tag_half(d, j->entering);
+    tag_half(d, j->receiving);
   }
 }
 
@@ -421,18 +537,41 @@ static gw_status add_parts(drawing *d) {
   return GW_OK;
 }
 
+#define FLAT 0.1        /* thinner than this against the two other ways: flat */
+#define LETTER_ROOM 0.8 /* round the middle of a letter, of the size of its type */
+
+/* One view of flat pieces, another of others: where one way is far shorter than the
+ * two others, its sides are seen more squarely; but not when that is the way
+ * in which parts go in. */
+gw_view gw_picture_view(const gw_sheets_job *job, const gw_picture *picture) {
+  double extent[3];
+  gw_axis thin = GW_X;
+  for (int axis = 0; axis < 3; ++axis) extent[axis] = gw_len_mm(job->fit->extent[axis]);
+  for (int axis = 1; axis < 3; ++axis)
+    if (extent[axis] < extent[thin]) thin = (gw_axis)axis;
+  bool flat = true;
+  for (int axis = 0; axis < 3; ++axis)
+    flat = flat && (axis == (int)thin || extent[thin] < FLAT * extent[axis]);
+  if (picture->n_moved > 0 && picture->way.c[thin] != 0) flat = false;
+  return flat ? gw_view_onto(thin) : gw_view_isometric();
+}
+
 static gw_status draw(drawing *d, gw_area area) {
   bool marked = d->picture->letters || d->picture->joints != NULL;
   double size = fmin(fmax(0.055 * fmin(area.w, area.h) * 72 / 25.4, 9), 20);
   double margin = marked ? fmin(1.4 * size * 25.4 / 72, 0.12 * fmin(area.w, area.h)) : 0.5;
   gw_area inner = {area.x + margin, area.y + margin, area.w - 2 * margin, area.h - 2 * margin};
+  d->area = area;
   GW_TRY(add_parts(d));
   d->set = gw_scene_fit(&d->scene, inner);
-  GW_TRY(gw_scene_draw(d->page, &d->scene, &d->set, false, d->best));
+  d->seen.ground = gw_ground_new(area);
+  if (d->seen.ground == NULL) return GW_NO_MEMORY;
+  GW_TRY(gw_scene_draw(d->page, &d->scene, &d->set, false, &d->seen));
   draw_way(d);
-  tag_letters(d);
   tag_joints(d);
-  size = gw_tags_place(gw_page_doc(d->page), area, d->tags, d->n_tags, size);
+  GW_TRY(find_faces(d, LETTER_ROOM * size * 25.4 / 72));
+  tag_letters(d);
+  size = gw_tags_place(gw_page_doc(d->page), area, d->seen.ground, d->tags, d->n_tags, size);
   gw_tags_draw(d->page, d->tags, d->n_tags, size);
   say_left_out(d, area);
   return GW_OK;
@@ -445,7 +584,7 @@ void gw_picture_draw(gw_page *page, gw_area area, const gw_sheets_job *job,
   size_t parts = (size_t)m->n_parts + 1, joints = (size_t)m->n_joints + 1;
   size_t tags = parts + 2 * (size_t)(picture->n_joints > 0 ? picture->n_joints : 0) + ARROW_STEPS;
   drawing d = {.page = page, .job = job, .picture = picture,
-               .scene = {.view = gw_view_isometric()}};
+               .scene = {.view = gw_picture_view(job, picture)}};
   gw_arena *arena = gw_arena_new();
   gw_status status = arena == NULL ? GW_NO_MEMORY : GW_OK;
   if (status == GW_OK) {
@@ -459,6 +598,8 @@ void gw_picture_draw(gw_page *page, gw_area area, const gw_sheets_job *job,
     else if (list_parts(&d, all)) status = draw(&d, area);
   }
   gw_doc_fail(gw_page_doc(page), status, "memory is short");
+  gw_ground_free(d.seen.ground);
+  gw_seen_clear(&d.seen);
   gw_scene_clear(&d.scene);
   gw_arena_free(arena);
 }

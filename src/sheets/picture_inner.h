@@ -12,7 +12,8 @@
  * for blocks and rays like these the hidden stretch of a line and the hidden
  * region of a facet come from a handful of linear inequalities; no order of
  * painting is needed, so parts may touch, interlock or run into each other.
- * Last, marks are placed (picture_marks.c).
+ * Last, marks get their spots (picture_spot.c) and their places (picture_marks.c),
+ * off what the drawing has put on the page (picture_ground.c).
  *
  * Ownership: a scene owns its arrays; gw_scene_clear frees them.  Millimetres
  * throughout: `double`s here are for drawing only. */
@@ -45,12 +46,16 @@ gw_tail gw_tails_at(const gw_model *model, const gw_fit *fit, int joint, int k);
 /* ---- solids (picture_solid.c) -------------------------------------------------- */
 
 typedef struct gw_view {
-  int toward[3];     /* the way to the viewer: -1, 0 or 1 along each axis */
+  double toward[3];  /* the way to the viewer */
   double u[3], v[3]; /* what is to the right and what is down on paper */
 } gw_view;
 
 /* From the front, the right and above, at equal angles to the three axes. */
 gw_view gw_view_isometric(void);
+/* From the same quarter, but more squarely onto the sides that are square to an axis. */
+gw_view gw_view_onto(gw_axis axis);
+/* Whether what faces this way faces the viewer. */
+bool gw_view_faces(const gw_view *view, gw_dir side);
 /* Square on from one side, standing as the piece stands: up is up; from above
  * the front is below, from below the front is above. */
 gw_view gw_view_from(gw_dir side);
@@ -110,6 +115,7 @@ enum { GW_PIECE_MOST = 16 };
 typedef struct gw_piece {
   gw_spot spots[GW_PIECE_MOST];
   int n, part, shade;
+  gw_plane plane; /* that of its facet */
 } gw_piece;
 
 typedef struct gw_scene {
@@ -216,19 +222,64 @@ typedef struct gw_setting_out {
   double scale, x, y; /* page = scale * paper + (x, y) */
 } gw_setting_out;
 
+/* The view in which a picture is drawn. */
+gw_view gw_picture_view(const gw_sheets_job *job, const gw_picture *picture);
+
 /* As large as the area allows, in its middle. */
 gw_setting_out gw_scene_fit(const gw_scene *scene, gw_area area);
 gw_spot gw_set_out(const gw_setting_out *set, gw_spot paper);
-/* Facets in their greys, then edges; hidden ones in dashes, or left out.  The
- * largest piece seen of each part is noted in `best` (for each part of the
- * model; NULL: not wanted). */
+/* What a drawing has put where on the page (picture_ground.c): of each small
+ * cell of the area, which part shows there and how much line is drawn there. */
+typedef struct gw_ground gw_ground;
+gw_ground *gw_ground_new(gw_area area); /* NULL when memory is short */
+void gw_ground_free(gw_ground *ground);
+/* A convex face of a part; a line, counted so many times its length.  After the
+ * last, close it before asking for lines. */
+void gw_ground_face(gw_ground *ground, const gw_spot *spots, int n, int part);
+void gw_ground_line(gw_ground *ground, gw_spot a, gw_spot b, double weight);
+void gw_ground_close(gw_ground *ground);
+/* The length of line in an area, mm; corners count as some more. */
+double gw_ground_lines(const gw_ground *ground, gw_area area);
+/* The part that shows at a spot; -1: none. */
+int gw_ground_part(const gw_ground *ground, gw_spot spot);
+/* How much of an area lies on other parts than these, 0 to 1. */
+double gw_ground_astray(const gw_ground *ground, gw_area area, const int own[2]);
+/* For each part the spot on it with the most free face round it: a distance in
+ * mm, cut off at `enough`; 0 where nothing of the part shows.  They keep away from the
+ * spots of the crowd, which has room for n_parts more and gets them. */
+typedef struct gw_crowd { gw_spot *spots; size_t count; } gw_crowd;
 typedef struct gw_face_spot { double size; gw_spot spot; } gw_face_spot;
-gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
-                        bool dashes, gw_face_spot *best);
+gw_status gw_ground_plainest(const gw_ground *ground, double enough, int n_parts,
+                             gw_crowd *crowd, gw_face_spot *best);
 
-/* The spot of a box that is best seen, and whether any is. */
-gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const gw_box *box,
-                         const double shift[3], bool *seen);
+/* What a drawing leaves to be seen.  The ground is the caller's; the pieces are
+ * gw_seen_clear's to free. */
+typedef struct gw_seen {
+  gw_ground *ground;
+  gw_piece *pieces; /* on the scene's paper */
+  size_t count, room;
+} gw_seen;
+void gw_seen_clear(gw_seen *seen);
+
+/* Facets in their greys, then edges; hidden ones in dashes, or left out.  What
+ * is seen is noted in `seen` (NULL: not wanted). */
+gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
+                        bool dashes, gw_seen *seen);
+
+/* A half that a mark is to point at (picture_spot.c). */
+typedef struct gw_aim {
+  gw_box box;      /* where it lies in the piece */
+  double shift[3]; /* how far its part stands away from its place, mm */
+  int part, mate;  /* the part it is seen on, or either of these; mate -1: only that */
+  gw_dir at;       /* the side of the part it goes in from */
+  bool cut;        /* wood is cut away there */
+  double stray;    /* wood may be so far from the box, since it leans, mm */
+} gw_aim;
+
+/* The spot on the page, and whether it is seen there: on wood of the part, as near
+ * to the middle of the half as may be. */
+gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const gw_seen *seen,
+                         const gw_aim *aim, bool *is_seen);
 
 /* ---- marks (picture_marks.c) -------------------------------------------------------- */
 
@@ -238,14 +289,17 @@ typedef struct gw_tag {
   bool seen;         /* what it points at is seen */
   bool on_spot;      /* may cover its own spot */
   bool fixed;        /* no mark: `place` is to be kept free */
+  int own[2];        /* the parts that it may lie on, as their drawing notes them */
   gw_spot spot;      /* on the page */
   gw_area home;      /* it had better be in here; w is 0 when anywhere will do */
   gw_area place;     /* found by gw_tags_place; w is 0 when there was no room */
 } gw_tag;
 
 /* Finds places for the tags inside the area, no two over one another, and
- * returns the size of type in points.  `most` is the size to begin with. */
-double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most);
+ * returns the size of type in points.  `most` is the size to begin with.  `ground`
+ * is what they had better not lie over; NULL: blank paper. */
+double gw_tags_place(gw_doc *doc, gw_area area, const gw_ground *ground, gw_tag *tags,
+                     size_t count, double most);
 void gw_tags_draw(gw_page *page, const gw_tag *tags, size_t count, double size);
 
 /* ---- one part, flat (picture_sketch.c) ------------------------------------------------ */

@@ -14,11 +14,15 @@ enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
 #define COST_CROSSING 12.0 /* two lines that cross, in mm of distance */
 #define COST_COVER 8.0     /* a mark over another one's spot */
 #define COST_AWAY 4.0      /* a mark that is not where it had better be */
-#define CROWDED 1.6        /* mean cost over the height of a tag; then type is set smaller */
+#define COST_LINE 2.0      /* each mm of line that a mark lies over */
+#define COST_ASTRAY 7.0    /* a mark that lies wholly on another part */
+#define COST_NEARER 5.0    /* a number that is nearer to another one's spot */
+#define CROWDED 2.4        /* mean cost over the height of a tag; then type is set smaller */
 #define SIZE_CROWDED 8.0   /* but not smaller than this for that reason, points */
 
 typedef struct table {
   gw_area area;
+  const gw_ground *ground;
   gw_tag *tags;
   gw_area *reach; /* of each tag: its place, its spot and the line between them */
   size_t count;
@@ -131,6 +135,32 @@ static void put(table *t, size_t index, gw_area place) {
   t->reach[index] = reach(place, tag->spot, tag->fixed);
 }
 
+/* The white under a mark: a figure without a bar takes less than its line's height. */
+static gw_area white_of(const gw_tag *tag, gw_area place) {
+  double in = tag->boxed || tag->bar ? 0 : 0.09 * place.h;
+  return (gw_area){place.x, place.y + in, place.w, place.h - 2 * in};
+}
+
+/* What a place costs for what is drawn there: lines, other parts. */
+static double cost_of_ground(const table *t, const gw_tag *tag, gw_area place) {
+  if (t->ground == NULL) return 0;
+  place = white_of(tag, place);
+  return COST_LINE * gw_ground_lines(t->ground, place) +
+         COST_ASTRAY * gw_ground_astray(t->ground, place, tag->own);
+}
+
+/* A number that stands nearer to another one's spot than to its own may be taken for
+ * that one's. */
+static bool nearer_to_another(const table *t, size_t index, gw_area place, double away) {
+  const gw_tag *tag = &t->tags[index];
+  for (size_t i = 0; i < t->count && !tag->boxed; ++i) {
+    const gw_tag *other = &t->tags[i];
+    if (i == index || other->fixed || other->boxed || same_spot(other->spot, tag->spot)) continue;
+    if (near(place, other->spot, away) && distance(place, other->spot) < away - 0.2) return true;
+  }
+  return false;
+}
+
 #define BESIDE_SPOT 0.5 /* a place so near to another's spot lies over it, mm */
 
 /* What a place costs a tag, given the others that have theirs; below 0 when it
@@ -140,7 +170,11 @@ static double cost_of(const table *t, size_t index, gw_area place, double most) 
   double cost = distance(place, tag->spot);
   if (!within(place, t->area) || (most > 0 && cost >= most)) return -1;
   if ((!tag->on_spot && cost < CLEAR - 1e-6) || taken(t, index, place)) return -1;
+  double away = cost;
   if (tag->home.w > 0 && !within(place, tag->home)) cost += COST_AWAY;
+  cost += cost_of_ground(t, tag, place);
+  if (most > 0 && cost >= most) return -1;
+  if (nearer_to_another(t, index, place, away)) cost += COST_NEARER;
   gw_spot start = leader_start(place, tag->spot);
   gw_area mine = reach(place, tag->spot, false);
   for (size_t i = 0; i < t->count; ++i) {
@@ -274,8 +308,21 @@ static bool too_large(table *t, gw_doc *doc) {
   return !place_all(t, doc, PLACE_TRYING, t->size > SIZE_CROWDED ? most : INFINITY);
 }
 
-double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, double most) {
-  table t = {area, tags, NULL, count, most};
+/* A letter that has found its place on the plain face of its part needs no line to it. */
+static void free_of_leader(const gw_ground *ground, gw_tag *tag) {
+  if (!tag->boxed || !tag->seen || tag->place.w <= 0 || gw_ground_lines(ground, tag->place) > 0.3)
+    return;
+  for (int i = 0; i < 9; ++i) {
+    gw_spot s = {tag->place.x + tag->place.w * (i % 3) / 2,
+                 tag->place.y + tag->place.h * (i / 3) / 2};
+    if (gw_ground_part(ground, s) != tag->own[0]) return;
+  }
+  tag->spot = (gw_spot){tag->place.x + tag->place.w / 2, tag->place.y + tag->place.h / 2};
+}
+
+double gw_tags_place(gw_doc *doc, gw_area area, const gw_ground *ground, gw_tag *tags,
+                     size_t count, double most) {
+  table t = {area, ground, tags, NULL, count, most};
   if (count == 0 || gw_doc_failed(doc)) return most;
   t.reach = calloc(count, sizeof *t.reach);
   if (t.reach == NULL) {
@@ -286,6 +333,7 @@ double gw_tags_place(gw_doc *doc, gw_area area, gw_tag *tags, size_t count, doub
   if (!place_all(&t, doc, PLACE_NEAR, INFINITY)) place_all(&t, doc, PLACE_ANYWHERE, INFINITY);
   for (int round = 0; round < ROUNDS; ++round)
     if (!improve(&t, doc)) break;
+  for (size_t i = 0; i < count && ground != NULL; ++i) free_of_leader(ground, &tags[i]);
   free(t.reach);
   return t.size;
 }
@@ -297,7 +345,7 @@ static const gw_pen LEADER = {GW_STROKE_FULL, 0.18, 0};
 static void draw_leader(gw_page *page, const gw_tag *tag) {
   gw_spot start = leader_start(tag->place, tag->spot);
   if (holds(tag->place, tag->spot)) return;
-  gw_draw_line(page, (gw_pen){GW_STROKE_FULL, 0.6, 1}, start.x, start.y, tag->spot.x, tag->spot.y);
+  gw_draw_line(page, (gw_pen){GW_STROKE_FULL, 0.45, 1}, start.x, start.y, tag->spot.x, tag->spot.y);
   gw_draw_line(page, LEADER, start.x, start.y, tag->spot.x, tag->spot.y);
   if (tag->seen) {
     gw_fill_circle(page, 0, tag->spot.x, tag->spot.y, 0.45);
@@ -311,7 +359,7 @@ static void draw_tag(gw_page *page, const gw_tag *tag, double size) {
   double em = size * 25.4 / 72, wide = gw_text_mark_width(gw_page_doc(page), size, tag->text);
   double capital = gw_cap_height(gw_page_doc(page), GW_TYPE_BOLD(size));
   double middle = tag->place.y + tag->place.h / 2;
-  gw_fill_area(page, 1, tag->place);
+  gw_fill_area(page, 1, white_of(tag, tag->place));
   if (tag->boxed) gw_draw_area(page, LEADER, tag->place);
   double lift = tag->bar ? (GW_MARK_GAP + GW_MARK_THICK) * em / 2 : 0;
   gw_text_mark(page, tag->place.x + (tag->place.w - wide) / 2, middle + capital / 2 - lift, size,

@@ -105,6 +105,7 @@ typedef struct sketch {
   gw_scene scene;
   gw_setting_out set;
   gw_area body; /* of the part, on the page */
+  gw_seen seen;
   gw_tag *tags;
   size_t n_tags;
 } sketch;
@@ -136,7 +137,8 @@ static void tag_half(sketch *s, const gw_half *half) {
   gw_spot middle = {s->body.x + s->body.w / 2, s->body.y + s->body.h / 2};
   gw_tag *tag = &s->tags[s->n_tags++];
   *tag = (gw_tag){.bar = mark->bar, .seen = half->at != gw_dir_back(s->side),
-                  .spot = nearest_in(there, middle), .home = s->body};
+                  .spot = nearest_in(there, middle), .home = s->body,
+                  .own = {(int)(s->part - s->job->model->parts), -1}};
   memcpy(tag->text, mark->text, sizeof tag->text);
 }
 
@@ -192,11 +194,13 @@ static gw_status draw(sketch *s, gw_area area) {
   s->set = gw_scene_fit(&s->scene, (gw_area){area.x + margin, area.y + margin,
                                              area.w - 2 * margin, area.h - 2 * margin});
   s->body = on_page(s, &s->box);
-  GW_TRY(gw_scene_draw(s->page, &s->scene, &s->set, true, NULL));
+  s->seen.ground = gw_ground_new(area);
+  if (s->seen.ground == NULL) return GW_NO_MEMORY;
+  GW_TRY(gw_scene_draw(s->page, &s->scene, &s->set, true, &s->seen));
   draw_signs(s, size);
   for (int i = s->part->first_half; i < s->part->first_half + s->part->n_halves; ++i)
     if (s->job->model->halves[i].joint >= 0) tag_half(s, &s->job->model->halves[i]);
-  double type = gw_tags_place(gw_page_doc(s->page), area, s->tags, s->n_tags,
+  double type = gw_tags_place(gw_page_doc(s->page), area, s->seen.ground, s->tags, s->n_tags,
                               fmin(fmax(0.25 * least * 72 / 25.4, 7), 13));
   gw_tags_draw(s->page, s->tags, s->n_tags, type);
   return GW_OK;
@@ -210,6 +214,8 @@ void gw_sketch_draw(gw_page *page, gw_area area, const gw_sheets_job *job, int p
   s.tags = calloc((size_t)p->n_halves + 2, sizeof *s.tags);
   gw_status status = s.tags == NULL ? GW_NO_MEMORY : draw(&s, area);
   gw_doc_fail(gw_page_doc(page), status, "memory is short");
+  gw_ground_free(s.seen.ground);
+  gw_seen_clear(&s.seen);
   gw_scene_clear(&s.scene);
   free(s.tags);
 }

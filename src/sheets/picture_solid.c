@@ -67,7 +67,10 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
 
 /* A groove that runs on past what goes into it is marked where that goes in. */
 static void keep_to_mate(const gw_sheets_job *job, const gw_half *half, gw_box *box) {
-  int run = job->fit->seatings[half->joint].run;
+  const gw_seating *s = &job->fit->seatings[half->joint];
+  int run = s->run;
+  if (run < 0 && s->style == GW_CORNER && !gw_is_mitre(job, half->joint))
+    run = 3 - s->normal - s->second;
   if (run < 0) return;
   gw_box both = gw_fit_joint_box(job->fit, job->model, half->joint);
   gw_len lo = both.lo[run] > box->lo[run] ? both.lo[run] : box->lo[run];
@@ -462,7 +465,7 @@ gw_status gw_scene_add_facet(gw_scene *scene, gw_dir side, int part, int shade,
   int axis = gw_dir_axis(side), sign = gw_dir_sign(side);
   if (scene->lean.on) return add_leaning(scene, side, part, shade, corners);
   double cut[GW_CORNERS_MOST][3];
-  if (scene->view.toward[axis] != sign) return GW_OK;
+  if (!gw_view_faces(&scene->view, side)) return GW_OK;
   gw_facet face = {.part = part, .shade = shade};
   face.plane.n[axis] = sign;
   face.plane.at = sign * corners[0][axis];
@@ -559,7 +562,7 @@ static gw_status add_facets(gw_scene *scene, const solid *s) {
   for (int side = 0; side < 6 && status == GW_OK; ++side) {
     int axis = gw_dir_axis((gw_dir)side);
     bool square = scene->n_cuts == 0 && !scene->lean.on;
-    if (square && scene->view.toward[axis] != gw_dir_sign((gw_dir)side)) continue;
+    if (square && !gw_view_faces(&scene->view, (gw_dir)side)) continue;
     layer l = {.axis = axis, .a = (axis + 1) % 3, .b = (axis + 2) % 3, .side = (gw_dir)side};
     l.mask = malloc((size_t)s->n[l.a] * (size_t)s->n[l.b] + 1);
     if (l.mask == NULL) return GW_NO_MEMORY;

@@ -148,7 +148,7 @@ static gw_status line(gw_scene *scene, const corner *c, const double from[3], co
 static gw_status patch(gw_scene *scene, const corner *c, gw_dir side, const double nqt[4][3],
                        unsigned sides) {
   double corners[4][3];
-  if (scene->view.toward[gw_dir_axis(side)] != gw_dir_sign(side)) return GW_OK;
+  if (!gw_view_faces(&scene->view, side)) return GW_OK;
   for (int i = 0; i < 4; ++i) put(c, nqt[i][0], nqt[i][1], nqt[i][2], corners[i]);
   GW_TRY(gw_scene_add_facet(scene, side, c->part, GW_SHADE_CUT, corners));
   for (int i = 0; i < 4; ++i)

@@ -17,6 +17,22 @@ gw_view gw_view_isometric(void) {
   return (gw_view){.toward = {1, -1, 1}, .u = {a, a, 0}, .v = {b, -b, -2 * b}};
 }
 
+/* Turned to the right by `turn` from the front, and up by `rise`; degrees. */
+static gw_view turned(double turn, double rise) {
+  const double t = turn * acos(-1) / 180, r = rise * acos(-1) / 180;
+  return (gw_view){.toward = {sin(t) * cos(r), -cos(t) * cos(r), sin(r)},
+                   .u = {cos(t), sin(t), 0},
+                   .v = {sin(t) * sin(r), -cos(t) * sin(r), -cos(r)}};
+}
+
+gw_view gw_view_onto(gw_axis axis) {
+  return axis == GW_X ? turned(68, 18) : axis == GW_Y ? turned(22, 18) : turned(25, 58);
+}
+
+bool gw_view_faces(const gw_view *view, gw_dir side) {
+  return view->toward[gw_dir_axis(side)] * gw_dir_sign(side) > 1e-9;
+}
+
 gw_view gw_view_from(gw_dir side) {
   static const gw_view views[6] = {
       [GW_LEFT] = {{-1, 0, 0}, {0, -1, 0}, {0, 0, -1}},
@@ -121,16 +137,16 @@ static bool hidden_by(const gw_view *view, const gw_block *block, const double a
   for (int axis = 0; axis < 3; ++axis) {
     double lo = block->lo[axis] + SKIN, hi = block->hi[axis] - SKIN, k = b[axis] - a[axis];
     linear at = {a[axis], k};
-    if (view->toward[axis] == 0) {
+    double step = view->toward[axis];
+    if (step == 0) {
       if (!keep_below(&s, (linear){lo, 0}, at) || !keep_below(&s, at, (linear){hi, 0}))
         return false;
-    } else if (view->toward[axis] > 0) {
-      r.low[r.n_low++] = (linear){lo - a[axis], -k};
-      r.high[r.n_high++] = (linear){hi - a[axis], -k};
-    } else {
-      r.low[r.n_low++] = (linear){a[axis] - hi, k};
-      r.high[r.n_high++] = (linear){a[axis] - lo, k};
+      continue;
     }
+    const linear to_lo = {(lo - a[axis]) / step, -k / step};
+    const linear to_hi = {(hi - a[axis]) / step, -k / step};
+    r.low[r.n_low++] = step > 0 ? to_lo : to_hi;
+    r.high[r.n_high++] = step > 0 ? to_hi : to_lo;
   }
   for (int i = 0; i < block->n_cuts; ++i)
     if (!bound_by_cut(view, &block->cuts[i], a, b, &s, &r)) return false;
@@ -143,8 +159,12 @@ static bool hidden_by(const gw_view *view, const gw_block *block, const double a
 
 bool gw_scene_hides(const gw_scene *scene, const double p[3]) {
   gw_stretch unused;
-  for (size_t i = 0; i < scene->n_blocks; ++i)
-    if (hidden_by(&scene->view, &scene->blocks[i], p, p, &unused)) return true;
+  gw_spot s = gw_view_spot(&scene->view, p);
+  for (size_t i = 0; i < scene->n_blocks; ++i) {
+    const gw_block *b = &scene->blocks[i];
+    if (s.x < b->left || s.x > b->right || s.y < b->top || s.y > b->bottom) continue;
+    if (hidden_by(&scene->view, b, p, p, &unused)) return true;
+  }
   return false;
 }
 
@@ -396,7 +416,8 @@ static gw_status hide(pieces *list, const gw_spot *outline_, int n) {
 gw_status gw_scene_pieces(const gw_scene *scene, const gw_facet *facet, gw_piece **out,
                           size_t *count, size_t *room) {
   pieces list = {0};
-  gw_piece whole = {.n = facet->n, .part = facet->part, .shade = facet->shade};
+  gw_piece whole = {.n = facet->n, .part = facet->part, .shade = facet->shade,
+                    .plane = facet->plane};
   memcpy(whole.spots, facet->spots, (size_t)facet->n * sizeof *facet->spots);
   gw_area box = around(facet->spots, (size_t)facet->n);
   gw_status status = keep(&list, &whole);

@@ -12,8 +12,9 @@
 #define TABLE "projects/side-table.xml"
 #define BOOKCASE "projects/study-bookcase.xml"
 #define FRAME "projects/gallery-frame.xml"
+#define RACK "projects/coat-rack.xml"
 
-static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
+static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE, FRAME, RACK};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
 
 /* Numbers by chance, the same on every machine. */
@@ -59,10 +60,21 @@ START_TEST(views_are_no_mirrors) {
   double lx = hypot(dot(iso.u, x), dot(iso.v, x)), ly = hypot(dot(iso.u, y), dot(iso.v, y));
   ck_assert_double_eq_tol(lx, ly, 1e-12);
   ck_assert_double_eq_tol(lx, -dot(iso.v, z), 1e-12);
+  for (int axis = 0; axis < 3; ++axis) {
+    gw_view onto = gw_view_onto((gw_axis)axis);
+    check_view(&onto);
+    ck_assert_double_eq_tol(dot(onto.u, z), 0, 1e-12);
+    ck_assert(dot(onto.v, z) < 0);
+    /* From the same quarter; and what is square to the axis is seen most squarely. */
+    for (int side = 0; side < 6; ++side)
+      ck_assert(gw_view_faces(&onto, (gw_dir)side) == gw_view_faces(&iso, (gw_dir)side));
+    for (int k = 0; k < 3; ++k)
+      ck_assert(k == axis || fabs(onto.toward[k]) < 0.6 * fabs(onto.toward[axis]));
+  }
   for (int side = 0; side < 6; ++side) {
     gw_view flat = gw_view_from((gw_dir)side);
     check_view(&flat);
-    ck_assert_int_eq(flat.toward[side / 2], side % 2 ? 1 : -1);
+    ck_assert_double_eq(flat.toward[side / 2], side % 2 ? 1 : -1);
     if (side / 2 != GW_Z) ck_assert_double_eq(flat.v[GW_Z], -1);
   }
 }
@@ -153,7 +165,12 @@ static int cast(const gw_scene *scene, const double p[3]) {
   return surely ? 1 : perhaps ? -1 : 0;
 }
 
-static gw_view view_of(int i) { return i < 6 ? gw_view_from((gw_dir)i) : gw_view_isometric(); }
+/* The six square ones, the isometric one, and those more onto one side. */
+enum { N_VIEWS = 10 };
+static gw_view view_of(int i) {
+  return i < 6 ? gw_view_from((gw_dir)i) : i == 6 ? gw_view_isometric()
+                                                  : gw_view_onto((gw_axis)(i - 7));
+}
 
 START_TEST(hidden_stretches_are_those_of_rays) {
   unsigned seed = 11 + (unsigned)_i;
@@ -223,7 +240,7 @@ START_TEST(seen_pieces_are_those_of_rays) {
       corners[k][b] = k == 1 || k == 2 ? hi[b] : lo[b];
       corners[k][c] = k >= 2 ? hi[c] : lo[c];
     }
-    gw_dir side = gw_dir_of(axis, scene.view.toward[axis]);
+    gw_dir side = gw_dir_of(axis, scene.view.toward[axis] > 0 ? 1 : -1);
     ck_assert_int_eq(gw_scene_add_facet(&scene, side, 0, 0, (const double(*)[3])corners), GW_OK);
     ck_assert_uint_eq(scene.n_facets, 1);
     gw_piece *pieces = NULL;
@@ -580,7 +597,7 @@ START_TEST(marks_do_not_meet) {
       snprintf(tags[i].text, sizeof tags[i].text, "%u", chance(&seed) % 120 + 1);
     }
     tags[1] = (gw_tag){.fixed = true, .place = {60, 40, 20, 10}};
-    double size = gw_tags_place(doc, area, tags, count, 12);
+    double size = gw_tags_place(doc, area, NULL, tags, count, 12);
     ck_assert(size >= 6 && size <= 12);
     check_places(area, tags, count);
   }
@@ -595,13 +612,125 @@ START_TEST(a_lone_mark_is_near_its_spot) {
   gw_tag letter = {.text = "A", .boxed = true, .on_spot = true, .seen = true, .spot = {60, 60}};
   gw_tag number = {.text = "16", .bar = true, .seen = true, .spot = {60, 60}};
   gw_area area = {20, 20, 90, 90};
-  ck_assert_double_eq(gw_tags_place(doc, area, &letter, 1, 12), 12);
+  ck_assert_double_eq(gw_tags_place(doc, area, NULL, &letter, 1, 12), 12);
   ck_assert_double_eq_tol(letter.place.x + letter.place.w / 2, 60, 0.01);
   ck_assert_double_eq_tol(letter.place.y + letter.place.h / 2, 60, 0.01);
-  gw_tags_place(doc, area, &number, 1, 12);
+  gw_tags_place(doc, area, NULL, &number, 1, 12);
   gw_area spot = {59.5, 59.5, 1, 1}, around = {52, 52, 16, 16};
   ck_assert(!areas_meet(number.place, spot) && areas_meet(number.place, around));
   gw_doc_free(doc);
+}
+END_TEST
+
+/* ---- what is where on the page --------------------------------------------------------- */
+
+START_TEST(the_ground_knows_lines_and_parts) {
+  gw_ground *g = gw_ground_new((gw_area){20, 30, 60, 40});
+  ck_assert_ptr_nonnull(g);
+  const gw_spot left[4] = {{30, 40}, {50, 40}, {50, 60}, {30, 60}};
+  const gw_spot right[4] = {{50, 40}, {70, 40}, {70, 60}, {50, 60}};
+  gw_ground_face(g, left, 4, 0);
+  gw_ground_face(g, right, 4, 7);
+  gw_ground_line(g, (gw_spot){50, 40}, (gw_spot){50, 60}, 1);
+  gw_ground_close(g);
+  ck_assert_int_eq(gw_ground_part(g, (gw_spot){40, 50}), 0);
+  ck_assert_int_eq(gw_ground_part(g, (gw_spot){60, 50}), 7);
+  ck_assert_int_eq(gw_ground_part(g, (gw_spot){25, 50}), -1);
+  ck_assert_int_eq(gw_ground_part(g, (gw_spot){10, 50}), -1);
+  ck_assert_double_eq_tol(gw_ground_lines(g, (gw_area){48, 45, 4, 5}), 5, 0.6);
+  ck_assert_double_eq_tol(gw_ground_lines(g, (gw_area){32, 42, 10, 10}), 0, 1e-6);
+  /* A corner counts as more than the line that runs into it. */
+  ck_assert_double_gt(gw_ground_lines(g, (gw_area){48, 38, 4, 4}),
+                      gw_ground_lines(g, (gw_area){48, 45, 4, 2}) + 0.5);
+  const int own[2] = {0, -1}, both[2] = {0, 7};
+  ck_assert_double_eq(gw_ground_astray(g, (gw_area){52, 42, 5, 5}, own), 1);
+  ck_assert_double_eq(gw_ground_astray(g, (gw_area){52, 42, 5, 5}, both), 0);
+  ck_assert_double_eq(gw_ground_astray(g, (gw_area){22, 32, 5, 5}, own), 0);
+  gw_ground_free(g);
+}
+END_TEST
+
+/* The plainest spot of each part is in the middle of its face; one that is taken is
+ * kept away from, on the same part. */
+START_TEST(letters_stand_on_plain_faces) {
+  gw_ground *g = gw_ground_new((gw_area){0, 0, 80, 60});
+  const gw_spot face[4] = {{10, 10}, {70, 10}, {70, 20}, {10, 20}};
+  gw_face_spot best[2];
+  gw_spot room[4];
+  gw_crowd crowd = {room, 0};
+  gw_ground_face(g, face, 4, 0);
+  gw_ground_close(g);
+  ck_assert_int_eq(gw_ground_plainest(g, 4, 2, &crowd, best), GW_OK);
+  ck_assert_uint_eq(crowd.count, 1);
+  ck_assert_double_eq_tol(best[0].spot.x, 40, 0.6);
+  ck_assert(best[0].spot.y > 13 && best[0].spot.y < 17);
+  ck_assert_double_eq_tol(best[0].size, 4, 0.6);
+  ck_assert_double_eq(best[1].size, 0);
+  gw_spot taken = best[0].spot;
+  ck_assert_int_eq(gw_ground_plainest(g, 4, 2, &crowd, best), GW_OK);
+  ck_assert_double_gt(hypot(best[0].spot.x - taken.x, best[0].spot.y - taken.y), 8);
+  ck_assert_int_eq(gw_ground_part(g, best[0].spot), 0);
+  gw_ground_free(g);
+}
+END_TEST
+
+/* A number does not rub out lines, nor stand on another part, while paper is free. */
+START_TEST(marks_keep_off_lines) {
+  gw_error err = {GW_OK, ""};
+  gw_doc *doc = gw_doc_new(&(gw_doc_options){.title = "marks"}, &err);
+  gw_area area = {20, 20, 90, 90};
+  gw_ground *g = gw_ground_new(area);
+  const gw_spot other[4] = {{60, 20}, {110, 20}, {110, 110}, {60, 110}};
+  gw_ground_face(g, other, 4, 3);
+  for (int i = 0; i < 20; ++i)
+    gw_ground_line(g, (gw_spot){50, 50 + i}, (gw_spot){60, 50 + i}, 1);
+  gw_ground_close(g);
+  gw_tag tag = {.text = "8", .seen = true, .spot = {58, 60}, .own = {2, -1}};
+  gw_tags_place(doc, area, g, &tag, 1, 12);
+  ck_assert(tag.place.w > 0);
+  ck_assert_double_lt(gw_ground_lines(g, tag.place), 3);
+  ck_assert_double_lt(gw_ground_astray(g, tag.place, tag.own), 0.5);
+  gw_ground_free(g);
+  gw_doc_free(doc);
+}
+END_TEST
+
+/* The rebates of a mitred frame are cut off by the mitres: their marks point at the
+ * middle of what is left. */
+START_TEST(rebates_are_marked_where_they_are) {
+  probe p = probe_open(FRAME);
+  const gw_model *m = p.job.model;
+  int count = 0;
+  for (int i = 0; i < m->n_halves; ++i) {
+    if (m->halves[i].joint < 0 || m->joints[m->halves[i].joint].kind != GW_REBATE) continue;
+    if (m->halves[i].enters) continue;
+    gw_box box = gw_half_place(&p.sheets, i), whole = p.job.fit->boxes[m->halves[i].part];
+    int t = gw_part_length_axis(&m->parts[m->halves[i].part]);
+    ck_assert_int_le(llabs((box.lo[t] + box.hi[t]) - (whole.lo[t] + whole.hi[t])), GW_MM);
+    ck_assert_int_lt(box.hi[t] - box.lo[t], whole.hi[t] - whole.lo[t] - 50 * GW_MM);
+    ++count;
+  }
+  ck_assert_int_eq(count, 4);
+  probe_close(&p);
+}
+END_TEST
+
+/* Flat pieces are seen more squarely, except where a part goes in from behind. */
+START_TEST(flat_pieces_show_their_face) {
+  static const char *const flat[] = {DOOR, FRAME, RACK}, *const others[] = {CHEST, TABLE, BOOKCASE};
+  gw_view iso = gw_view_isometric(), onto = gw_view_onto(GW_Y);
+  for (int i = 0; i < 3; ++i) {
+    probe p = probe_open(flat[i]), q = probe_open(others[i]);
+    gw_view of_flat = gw_picture_view(&p.sheets, &(gw_picture){0});
+    gw_view of_other = gw_picture_view(&q.sheets, &(gw_picture){0});
+    ck_assert_mem_eq(&of_flat, &onto, sizeof onto);
+    ck_assert_mem_eq(&of_other, &iso, sizeof iso);
+    gw_picture from_behind = {.n_moved = 1, .way = {{0, -1, 0}}};
+    of_flat = gw_picture_view(&p.sheets, &from_behind);
+    ck_assert_mem_eq(&of_flat, &iso, sizeof iso);
+    probe_close(&p);
+    probe_close(&q);
+  }
 }
 END_TEST
 
@@ -687,7 +816,7 @@ START_TEST(joins_pulled_apart) {
       ck_assert_int_eq(count_text(&all, p.job.marks->joints[j->joints[i]].text), 2);
     const op *arrow = arrow_of(&all);
     ck_assert_ptr_nonnull(arrow);
-    gw_view view = gw_view_isometric();
+    gw_view view = gw_picture_view(&p.sheets, &(gw_picture){.n_moved = j->n_moving, .way = j->way});
     double way[3] = {j->way.c[0], j->way.c[1], j->way.c[2]};
     gw_spot on_paper = gw_view_spot(&view, way);
     double dx = arrow->sx[1] - arrow->sx[0], dy = arrow->sy[1] - arrow->sy[0];
@@ -766,8 +895,8 @@ int main(void) {
   TCase *tests = tcase_create("pictures");
   tcase_set_timeout(tests, 240);
   tcase_add_test(tests, views_are_no_mirrors);
-  tcase_add_loop_test(tests, hidden_stretches_are_those_of_rays, 0, 7);
-  tcase_add_loop_test(tests, seen_pieces_are_those_of_rays, 0, 7);
+  tcase_add_loop_test(tests, hidden_stretches_are_those_of_rays, 0, N_VIEWS);
+  tcase_add_loop_test(tests, seen_pieces_are_those_of_rays, 0, N_VIEWS);
   tcase_add_test(tests, solids_hold_the_wood_that_is_left);
   tcase_add_test(tests, a_plumb_tenon_stands_upright_on_its_leg);
   tcase_add_test(tests, mitred_ends_are_cut_off);
@@ -779,6 +908,11 @@ int main(void) {
   tcase_add_test(tests, flanks_run_out);
   tcase_add_test(tests, marks_do_not_meet);
   tcase_add_test(tests, a_lone_mark_is_near_its_spot);
+  tcase_add_test(tests, the_ground_knows_lines_and_parts);
+  tcase_add_test(tests, letters_stand_on_plain_faces);
+  tcase_add_test(tests, marks_keep_off_lines);
+  tcase_add_test(tests, rebates_are_marked_where_they_are);
+  tcase_add_test(tests, flat_pieces_show_their_face);
   tcase_add_loop_test(tests, a_whole_piece, 0, N_PROJECTS);
   tcase_add_loop_test(tests, joins_pulled_apart, 0, N_PROJECTS);
   tcase_add_test(tests, tails_show_with_their_slope);
