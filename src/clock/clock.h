@@ -94,7 +94,7 @@ typedef struct gw_stage {
 
 typedef struct gw_clock {
   gw_glue_use *uses; /* one for each glue of the model */
-  gw_stage *stages;
+  gw_stage *stages; /* as they are begun */
   int n_stages;
   int failing;       /* stages that do not keep their limits with the margin, or want more
                       * clamps than there are */

@@ -231,12 +231,12 @@ START_TEST(only_what_is_taken_up_holds) {
     gw_following_done(f, now += 7000);
     ended[stage] = now;
   }
-  /* The table glued; something laid onto it dry; the drawer glued; put in. */
-  ck_assert_int_eq(clock->stages[1].glue, -1);
-  ck_assert_int_ge(clock->stages[2].glue, 0);
-  ck_assert_int_eq(gw_following_free(f, 1), ended[0] + clock->stages[0].clamp_s * (int64_t)1000);
-  ck_assert_int_eq(gw_following_free(f, 2), -1);
-  ck_assert_int_eq(gw_following_free(f, 3), ended[2] + clock->stages[2].clamp_s * (int64_t)1000);
+  /* The table glued; the drawer glued meanwhile; the top laid on dry; the drawer put in. */
+  ck_assert_int_ge(clock->stages[1].glue, 0);
+  ck_assert_int_eq(clock->stages[2].glue, -1);
+  ck_assert_int_eq(gw_following_free(f, 1), -1);
+  ck_assert_int_eq(gw_following_free(f, 2), ended[0] + clock->stages[0].clamp_s * (int64_t)1000);
+  ck_assert_int_eq(gw_following_free(f, 3), ended[1] + clock->stages[1].clamp_s * (int64_t)1000);
   clear(&w);
 }
 END_TEST
