@@ -198,6 +198,21 @@ void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *ve
 /* Paints tails, pins and fingers on a part. */
 gw_status gw_tails_paint(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
 
+/* ---- dovetailed halvings (picture_flanks.c) --------------------------------------- */
+
+/* Wood of a part that is cut off at planes of its own. */
+enum { GW_ZONES_MOST = 16 };
+typedef struct gw_zone {
+  gw_box box; /* in the piece */
+  gw_plane planes[2];
+  int n;
+} gw_zone;
+/* The tails of a part's dovetailed halvings, and the wood beside their sockets.
+ * Returns how many there are. */
+int gw_flank_zones(const gw_sheets_job *job, const gw_stand *stand, gw_zone zones[GW_ZONES_MOST]);
+/* Adds the faces and edges beside the flanks that a solid of square corners lacks. */
+gw_status gw_flanks_paint(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand);
+
 /* ---- what is seen (picture_view.c) ------------------------------------------------ */
 
 gw_spot gw_view_spot(const gw_view *view, const double p[3]);

@@ -187,13 +187,18 @@ static bool cuts(const gw_sheets_job *job, const gw_half *half) {
 
 /* ---- cells -------------------------------------------------------------------------- */
 
+enum { WOOD = 1, CUT = 2, ZONE = 3 };
+
 /* The part's boxes, and the grid of all planes that bound them. */
 typedef struct solid {
   gw_box boxes[BOXES_MOST]; /* wood, then cuts */
   int n_wood, n_boxes;
-  gw_len planes[3][2 * BOXES_MOST];
+  gw_zone zones[GW_ZONES_MOST];
+  int n_zones;
+  gw_len planes[3][2 * (BOXES_MOST + GW_ZONES_MOST)];
   int n[3];                 /* cells along each axis */
-  unsigned char *cells;     /* 0 air, 1 wood, 2 cut away */
+  unsigned char *cells;     /* 0 air, 1 wood, 2 cut away, from ZONE on wood of a zone */
+  unsigned char now;        /* what is being made: the wood, or that of one of the zones */
   double shift[3];
   int part;
 } solid;
@@ -209,6 +214,10 @@ static void find_planes(solid *s, int axis) {
   for (int i = 0; i < s->n_boxes; ++i) {
     planes[count++] = s->boxes[i].lo[axis];
     planes[count++] = s->boxes[i].hi[axis];
+  }
+  for (int i = 0; i < s->n_zones; ++i) {
+    planes[count++] = s->zones[i].box.lo[axis];
+    planes[count++] = s->zones[i].box.hi[axis];
   }
   qsort(planes, (size_t)count, sizeof *planes, by_value);
   for (int i = 0; i < count; ++i)
@@ -234,9 +243,12 @@ static int at_cell(const solid *s, const int c[3]) {
   return s->cells[cell(s, c[0], c[1], c[2])];
 }
 
-static bool is_wood(const solid *s, const int c[3]) { return at_cell(s, c) == 1; }
+static bool is_wood(const solid *s, const int c[3]) {
+  return at_cell(s, c) == WOOD || at_cell(s, c) >= ZONE;
+}
 
-static void fill_box(solid *s, const gw_box *box, bool cut) {
+/* Marks the cells of a box; what is cut away, only where wood is. */
+static void fill_box(solid *s, const gw_box *box, int value) {
   int lo[3], hi[3];
   for (int axis = 0; axis < 3; ++axis) {
     lo[axis] = plane_of(s, axis, box->lo[axis]);
@@ -246,8 +258,7 @@ static void fill_box(solid *s, const gw_box *box, bool cut) {
     for (int y = lo[1]; y < hi[1]; ++y)
       for (int z = lo[2]; z < hi[2]; ++z) {
         unsigned char *at = &s->cells[cell(s, x, y, z)];
-        if (!cut) *at = 1;
-        else if (*at == 1) *at = 2;
+        if (value != CUT || *at == WOOD) *at = (unsigned char)value;
       }
 }
 
@@ -256,12 +267,14 @@ static gw_status fill_cells(solid *s) {
   size_t count = (size_t)s->n[0] * (size_t)s->n[1] * (size_t)s->n[2];
   if (count > CELLS_MOST) { /* too rich to draw: the body alone */
     s->n_wood = s->n_boxes = 1;
+    s->n_zones = 0;
     for (int axis = 0; axis < 3; ++axis) find_planes(s, axis);
     count = (size_t)s->n[0] * (size_t)s->n[1] * (size_t)s->n[2];
   }
   s->cells = calloc(count + 1, 1);
   if (s->cells == NULL) return GW_NO_MEMORY;
-  for (int i = 0; i < s->n_boxes; ++i) fill_box(s, &s->boxes[i], i >= s->n_wood);
+  for (int i = 0; i < s->n_boxes; ++i) fill_box(s, &s->boxes[i], i < s->n_wood ? WOOD : CUT);
+  for (int i = 0; i < s->n_zones; ++i) fill_box(s, &s->zones[i].box, ZONE + i);
   return GW_OK;
 }
 
@@ -311,6 +324,7 @@ static void gather(solid *s, const gw_sheets_job *job, const gw_stand *stand) {
   }
   s->n_boxes = s->n_wood;
   add_cuts(s, job);
+  s->n_zones = gw_flank_zones(job, stand, s->zones);
 }
 
 static double place(const solid *s, int axis, int plane) {
@@ -325,7 +339,7 @@ static bool all_free(const solid *s, const unsigned char *taken, const int lo[3]
     for (int y = lo[1]; y < hi[1]; ++y)
       for (int z = lo[2]; z < hi[2]; ++z) {
         size_t at = cell(s, x, y, z);
-        if (s->cells[at] != 1 || taken[at]) return false;
+        if (s->cells[at] != s->now || taken[at]) return false;
       }
   return true;
 }
@@ -503,7 +517,9 @@ static void find_mask(const solid *s, layer *l) {
       outer[l->axis] += gw_dir_sign(l->side);
       int beyond = at_cell(s, outer);
       l->mask[i * s->n[l->b] + j] =
-          (unsigned char)(!is_wood(s, here) || beyond == 1 ? 0 : beyond == 2 ? 2 : 1);
+          (unsigned char)(at_cell(s, here) != s->now || beyond == WOOD || beyond >= ZONE ? 0
+                          : beyond == CUT                                            ? 2
+                                                                                     : 1);
     }
 }
 
@@ -597,7 +613,7 @@ typedef struct run {
  * 2: where something is cut away; else 1. */
 static int edge_kind(const solid *s, const run *r, int i) {
   unsigned round = 0;
-  int count = 0, kind = 1;
+  int count = 0, kind = 1, whose = WOOD;
   for (int q = 0; q < 4; ++q) {
     int at[3] = {0};
     at[r->axis] = i;
@@ -607,7 +623,9 @@ static int edge_kind(const solid *s, const run *r, int i) {
     if (!is_wood(s, at)) continue;
     round |= 1u << q;
     ++count;
+    if (at_cell(s, at) > whose) whose = at_cell(s, at);
   }
+  if (whose != s->now) return 0; /* it is an edge of a zone, or of the wood beside */
   return count == 1 || count == 3 || round == 0x9 || round == 0x6 ? kind : 0;
 }
 
@@ -664,23 +682,50 @@ static gw_status add_edges(gw_scene *scene, const solid *s, const gw_veils *veil
 
 /* ---- the whole part ----------------------------------------------------------------- */
 
+static gw_status add_wood(gw_scene *scene, const solid *s, const gw_veils *veils) {
+  GW_TRY(add_blocks(scene, s));
+  GW_TRY(add_facets(scene, s));
+  return add_edges(scene, s, veils);
+}
+
+/* The zones, each cut off at its flanks too. */
+static gw_status add_zones(gw_scene *scene, solid *s, const gw_veils *veils) {
+  const int before = scene->n_cuts;
+  for (int i = 0; i < s->n_zones; ++i) {
+    scene->n_cuts = before;
+    for (int k = 0; k < s->zones[i].n && scene->n_cuts < GW_CUTS_MOST; ++k)
+      scene->cuts[scene->n_cuts++] = s->zones[i].planes[k];
+    s->now = (unsigned char)(ZONE + i);
+    GW_TRY(add_wood(scene, s, veils));
+  }
+  return GW_OK;
+}
+
+static void set_cuts(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand) {
+  scene->lean = gw_leaning_of(job, stand);
+  scene->n_cuts = scene->lean.on ? 0 : gw_mitre_planes(job, stand, scene->cuts);
+  for (int i = 0; i < stand->n_window && !scene->lean.on && scene->n_cuts < GW_CUTS_MOST; ++i)
+    scene->cuts[scene->n_cuts++] = stand->window[i];
+}
+
+static gw_status add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand,
+                          solid *s, gw_veils *veils) {
+  s->now = WOOD;
+  gather(s, job, stand);
+  gw_tails_veil(job, stand, veils);
+  set_cuts(scene, job, stand);
+  GW_TRY(fill_cells(s));
+  GW_TRY(add_wood(scene, s, veils));
+  GW_TRY(gw_tails_paint(scene, job, stand));
+  GW_TRY(gw_flanks_paint(scene, job, stand));
+  return add_zones(scene, s, veils);
+}
+
 gw_status gw_scene_add_part(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand) {
   solid *s = calloc(1, sizeof *s);
   gw_veils *veils = calloc(1, sizeof *veils);
   gw_status status = s == NULL || veils == NULL ? GW_NO_MEMORY : GW_OK;
-  if (status == GW_OK) {
-    gather(s, job, stand);
-    gw_tails_veil(job, stand, veils);
-    scene->lean = gw_leaning_of(job, stand);
-    scene->n_cuts = scene->lean.on ? 0 : gw_mitre_planes(job, stand, scene->cuts);
-    for (int i = 0; i < stand->n_window && !scene->lean.on && scene->n_cuts < GW_CUTS_MOST; ++i)
-      scene->cuts[scene->n_cuts++] = stand->window[i];
-    status = fill_cells(s);
-  }
-  if (status == GW_OK) status = add_blocks(scene, s);
-  if (status == GW_OK) status = add_facets(scene, s);
-  if (status == GW_OK) status = add_edges(scene, s, veils);
-  if (status == GW_OK) status = gw_tails_paint(scene, job, stand);
+  if (status == GW_OK) status = add_part(scene, job, stand, s, veils);
   scene->n_cuts = 0;
   scene->lean.on = false;
   if (s != NULL) free(s->cells);

@@ -398,6 +398,21 @@ END_TEST
 
 /* A side of the frame is 520 x 45 x 22 with a mitre at either end, less the
  * rebate 8 wide and 12 deep: 430 long at the inner edge, 446 where it ends. */
+/* Tails of dovetailed halvings, 70 long at 1:8: at either side a wedge of 70 by 8.75 goes
+ * off the lap, 14 thick, and as much wood stays beside the socket. */
+START_TEST(halvings_have_flanks) {
+  probe p = probe_open(RACK);
+  const double wedge = 70 * 8.75 / 2 * 14;
+  gw_scene rail = scene_of_part(&p, "top"), post = scene_of_part(&p, "left");
+  ck_assert_double_eq_tol(volume(&rail),
+                          900 * 60 * 28 - 2 * 70 * 60 * 14 - 60 * 60 * 14 - 4 * wedge, 30);
+  ck_assert_double_eq_tol(volume(&post), 420 * 70 * 28 - 2 * 70 * 60 * 14 + 4 * wedge, 30);
+  gw_scene_clear(&rail);
+  gw_scene_clear(&post);
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(mitred_ends_are_cut_off) {
   probe p = probe_open(FRAME);
   gw_scene side = scene_of_part(&p, "left");
@@ -857,6 +872,30 @@ START_TEST(tails_show_with_their_slope) {
 }
 END_TEST
 
+/* The whole rack, closed: on its front the four tails have two flanks each, which run
+ * apart towards the ends; those of tail and socket fall on each other. */
+START_TEST(closed_halvings_show_their_flanks) {
+  probe p = probe_open(RACK);
+  ops all = draw(&p, &(gw_picture){0});
+  gw_view view = gw_picture_view(&p.sheets, &(gw_picture){0});
+  const double up[3] = {70, 0, 8.75}, down[3] = {70, 0, -8.75};
+  gw_spot a = gw_view_spot(&view, up), b = gw_view_spot(&view, down);
+  int rising = 0, falling = 0;
+  for (size_t i = 0; i < all.count; ++i) {
+    const op *o = &all.items[i];
+    double dx = fabs(o->sx[1] - o->sx[0]);
+    double dy = (o->sy[1] - o->sy[0]) * (o->sx[1] > o->sx[0] ? 1 : -1);
+    if (o->kind != OP_STROKE || dx < 3 || o->y > all.height - 14) continue;
+    rising += fabs(dy / dx - a.y / a.x) < 0.01;
+    falling += fabs(dy / dx - b.y / b.x) < 0.01;
+  }
+  ck_assert_int_eq(rising, 8);
+  ck_assert_int_eq(falling, 8);
+  ops_free(&all);
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(without_places_nothing_is_drawn) {
   probe p = probe_open_changed(CHEST, "s/length=\"732\"/length=\"742\"/");
   ck_assert(!p.job.fit->placed);
@@ -899,6 +938,7 @@ int main(void) {
   tcase_add_loop_test(tests, seen_pieces_are_those_of_rays, 0, N_VIEWS);
   tcase_add_test(tests, solids_hold_the_wood_that_is_left);
   tcase_add_test(tests, a_plumb_tenon_stands_upright_on_its_leg);
+  tcase_add_test(tests, halvings_have_flanks);
   tcase_add_test(tests, mitred_ends_are_cut_off);
   tcase_add_test(tests, mitres_meet);
   tcase_add_test(tests, mitred_ends_show_their_slant);
@@ -916,6 +956,7 @@ int main(void) {
   tcase_add_loop_test(tests, a_whole_piece, 0, N_PROJECTS);
   tcase_add_loop_test(tests, joins_pulled_apart, 0, N_PROJECTS);
   tcase_add_test(tests, tails_show_with_their_slope);
+  tcase_add_test(tests, closed_halvings_show_their_flanks);
   tcase_add_test(tests, without_places_nothing_is_drawn);
   tcase_add_loop_test(tests, sketches_name_their_joints, 0, N_PROJECTS);
   suite_add_tcase(suite, tests);
