@@ -187,6 +187,12 @@ gw_box gw_half_space(const gw_sheets_job *job, int half);
  * moved to where it really is. */
 gw_box gw_half_place(const gw_sheets_job *job, int half);
 
+/* Whether a half takes wood away from the boxes of its part. */
+bool gw_half_cuts(const gw_sheets_job *job, int half);
+/* Ends a cut of a part where its wood ends, in a corner of tails and pins: a groove
+ * that comes to a socket, or to the gap between two tails, does not go on. */
+void gw_tails_trim(const gw_sheets_job *job, int part, gw_box *cut);
+
 /* Zones in which a part's own edges are not drawn, because its mate closes the
  * joint there and the lines of the joint take their place. */
 enum { GW_VEILS_MOST = 64 };

@@ -174,8 +174,8 @@ static bool lean_block(const gw_leaning *lean, gw_block *b) {
 
 /* ---- what takes wood away ------------------------------------------------------------ */
 
-/* Whether a half takes wood away from the boxes of its part. */
-static bool cuts(const gw_sheets_job *job, const gw_half *half) {
+bool gw_half_cuts(const gw_sheets_job *job, int index) {
+  const gw_half *half = &job->model->halves[index];
   if (half->joint < 0) return false;
   const gw_kind kind = job->model->joints[half->joint].kind;
   const gw_seating *s = &job->fit->seatings[half->joint];
@@ -281,8 +281,9 @@ static gw_status fill_cells(solid *s) {
 static void add_cuts(solid *s, const gw_sheets_job *job) {
   const gw_part *p = &job->model->parts[s->part];
   for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
-    if (!cuts(job, &job->model->halves[i]) || s->n_boxes >= BOXES_MOST) continue;
+    if (!gw_half_cuts(job, i) || s->n_boxes >= BOXES_MOST) continue;
     gw_box box = gw_half_space(job, i), whole = job->fit->boxes[s->part];
+    gw_tails_trim(job, s->part, &box);
     for (int axis = 0; axis < 3; ++axis) {
       if (box.lo[axis] < whole.lo[axis]) box.lo[axis] = whole.lo[axis];
       if (box.hi[axis] > whole.hi[axis]) box.hi[axis] = whole.hi[axis];

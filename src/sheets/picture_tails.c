@@ -129,6 +129,39 @@ void gw_tails_veil(const gw_sheets_job *job, const gw_stand *stand, gw_veils *ve
   }
 }
 
+/* ---- what else is cut there ----------------------------------------------------------- */
+
+static bool meets(const gw_box *a, const gw_box *b) {
+  for (int axis = 0; axis < 3; ++axis)
+    if (a->lo[axis] >= b->hi[axis] || b->lo[axis] >= a->hi[axis]) return false;
+  return true;
+}
+
+/* Whether the middle of a cut, along the joint, is in a tail. */
+static bool in_tail(const gw_sheets_job *job, int joint, const gw_box *both, const gw_box *cut) {
+  const gw_seating *s = &job->fit->seatings[joint];
+  int t = 3 - s->normal - s->second;
+  gw_len twice = cut->lo[t] + cut->hi[t] - 2 * both->lo[t];
+  for (int k = 0; k < s->count; ++k) {
+    gw_tail tail = gw_tails_at(job->model, job->fit, joint, k);
+    if (twice > tail.end_lo + tail.base_lo && twice < tail.end_hi + tail.base_hi) return true;
+  }
+  return false;
+}
+
+void gw_tails_trim(const gw_sheets_job *job, int part, gw_box *cut) {
+  const gw_part *p = &job->model->parts[part];
+  for (int i = p->first_half; i < p->first_half + p->n_halves && job->fit->placed; ++i) {
+    const gw_half *half = &job->model->halves[i];
+    if (half->joint < 0 || !gw_tails_counted(job->model, job->fit, half->joint)) continue;
+    gw_box both = gw_fit_joint_box(job->fit, job->model, half->joint);
+    if (!meets(&both, cut) || in_tail(job, half->joint, &both, cut) == half->enters) continue;
+    int axis = gw_dir_axis(half->at);
+    if (gw_dir_sign(half->at) > 0) cut->hi[axis] = both.lo[axis];
+    else cut->lo[axis] = both.hi[axis];
+  }
+}
+
 /* ---- painting ----------------------------------------------------------------------- */
 
 static void put(const corner *c, double n, double q, double t, double p[3]) {
@@ -254,13 +287,37 @@ static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
   return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
 }
 
+/* Where a groove of the entering part comes out at the end of one of its tails. */
+static gw_status paint_outlets(gw_scene *scene, const corner *c, const gw_stand *stand) {
+  const gw_sheets_job *job = c->job;
+  const gw_part *p = &job->model->parts[c->part];
+  gw_box both = gw_fit_joint_box(job->fit, job->model, c->joint);
+  for (int i = p->first_half; i < p->first_half + p->n_halves && goes_through(c); ++i) {
+    if (!gw_half_cuts(job, i)) continue;
+    gw_box cut = gw_half_space(job, i);
+    double lo[3], hi[3];
+    if (!meets(&both, &cut) || !in_tail(job, c->joint, &both, &cut)) continue;
+    for (int axis = 0; axis < 3; ++axis) {
+      lo[axis] = gw_len_mm(cut.lo[axis]) + stand->shift[axis];
+      hi[axis] = gw_len_mm(cut.hi[axis]) + stand->shift[axis];
+    }
+    GW_TRY(flat_patch(scene, c, c->e_at, c->end, lo[c->q], hi[c->q], lo[c->t], hi[c->t]));
+  }
+  return GW_OK;
+}
+
+static gw_status paint_closed(gw_scene *scene, const corner *c, const gw_stand *stand, int count) {
+  GW_TRY(outline_closed(scene, c, count));
+  return paint_outlets(scene, c, stand);
+}
+
 static gw_status paint_half(gw_scene *scene, const gw_sheets_job *job, const gw_stand *stand,
                             const gw_half *half) {
   corner c = look(job, stand, half->joint);
   int count = job->fit->seatings[half->joint].count;
   if (!gw_tails_counted(job->model, job->fit, half->joint)) return GW_OK;
   if (!apart(stand, half->joint))
-    return half->enters ? outline_closed(scene, &c, count) : GW_OK;
+    return half->enters ? paint_closed(scene, &c, stand, count) : GW_OK;
   return half->enters ? paint_entering(scene, &c, count) : paint_receiving(scene, &c, count);
 }
 

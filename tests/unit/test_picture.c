@@ -413,6 +413,42 @@ START_TEST(halvings_have_flanks) {
 }
 END_TEST
 
+/* The chest's grooves, 10 x 8 and right through, lie within the lowest tails of its sides:
+ * there a side's groove comes out at the ends, while the front's ends at its sockets. */
+START_TEST(grooves_end_at_sockets) {
+  probe p = probe_open(CHEST);
+  gw_scene front = scene_of_part(&p, "front"), side = scene_of_part(&p, "left");
+  ck_assert_double_eq_tol(volume(&front), 760.0 * 380 * 20 - (760 - 2 * 20) * 10 * 8, 1);
+  ck_assert_double_eq_tol(volume(&side), 420.0 * 380 * 20 - 420 * 10 * 8, 1);
+  gw_scene_clear(&front);
+  gw_scene_clear(&side);
+  probe_close(&p);
+}
+END_TEST
+
+/* Closed, two of these outlets are on the chest's front: 8 wide, 10 high. */
+START_TEST(grooves_come_out_at_tails) {
+  probe p = probe_open(CHEST);
+  bool *apart = calloc((size_t)p.job.model->n_joints, sizeof *apart);
+  gw_stand stand = {.part = part_named(&p, "left"), .apart = apart};
+  gw_scene scene = {.view = gw_view_isometric()};
+  ck_assert_int_eq(gw_scene_add_part(&scene, &p.sheets, &stand), GW_OK);
+  double front = gw_len_mm(p.job.fit->boxes[stand.part].lo[GW_Y]);
+  int level = 0, upright = 0;
+  for (size_t i = 0; i < scene.n_edges; ++i) {
+    const double *a = scene.edges[i].a, *b = scene.edges[i].b;
+    if (fabs(a[GW_Y] - front) > 0.01 || fabs(b[GW_Y] - front) > 0.01) continue;
+    level += fabs(fabs(a[GW_X] - b[GW_X]) - 8) < 0.01 && fabs(a[GW_Z] - b[GW_Z]) < 0.01;
+    upright += fabs(fabs(a[GW_Z] - b[GW_Z]) - 10) < 0.01 && fabs(a[GW_X] - b[GW_X]) < 0.01;
+  }
+  ck_assert_int_eq(level, 2);
+  ck_assert_int_eq(upright, 2);
+  free(apart);
+  gw_scene_clear(&scene);
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(mitred_ends_are_cut_off) {
   probe p = probe_open(FRAME);
   gw_scene side = scene_of_part(&p, "left");
@@ -939,6 +975,8 @@ int main(void) {
   tcase_add_test(tests, solids_hold_the_wood_that_is_left);
   tcase_add_test(tests, a_plumb_tenon_stands_upright_on_its_leg);
   tcase_add_test(tests, halvings_have_flanks);
+  tcase_add_test(tests, grooves_end_at_sockets);
+  tcase_add_test(tests, grooves_come_out_at_tails);
   tcase_add_test(tests, mitred_ends_are_cut_off);
   tcase_add_test(tests, mitres_meet);
   tcase_add_test(tests, mitred_ends_show_their_slant);
