@@ -122,7 +122,8 @@ static void put(const tail *t, const gw_stand *stand, gw_len l, gw_len w, gw_len
 static gw_status add_shoulder(gw_scene *scene, const tail *t, const gw_stand *stand, int side) {
   double c[4][3];
   bool high = gw_dir_sign(t->half->at) > 0;
-  gw_len l = end_at(t, gw_dir_back(t->wide)), w0 = edge_at(t, side, 0), w1 = edge_at(t, side, t->in);
+  gw_len l = end_at(t, gw_dir_back(t->wide));
+  gw_len w0 = edge_at(t, side, 0), w1 = edge_at(t, side, t->in);
   gw_len floor = high ? t->space.hi[t->n] : t->space.lo[t->n];
   gw_len face = high ? t->space.lo[t->n] : t->space.hi[t->n];
   put(t, stand, l, w0, floor, c[0]);
