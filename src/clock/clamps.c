@@ -14,8 +14,8 @@
 
 #include "clock/inside.h"
 
-/* A caul under each pad, and lines of clamps closer than this are one. */
-static const gw_len CAUL = 20 * GW_MM, LINE = 80 * GW_MM;
+/* Lines of clamps closer than this are one. */
+static const gw_len LINE = 80 * GW_MM;
 /* A clamp's pressure spreads at about 45 degrees, so along a joint they stand
  * no farther apart than this; common practice, no source. */
 static const gw_len REACH = 300 * GW_MM;
@@ -163,7 +163,7 @@ static gw_len opening(const pull_lines *all) {
   gw_len most = 0;
   for (size_t i = 0; i < all->n_lines; ++i)
     if (all->lines[i].hi - all->lines[i].lo > most) most = all->lines[i].hi - all->lines[i].lo;
-  return most + 2 * CAUL;
+  return most + 2 * GW_CAUL;
 }
 
 /* Enough for the lines and, where a clamp's force is known, for the pressure. */

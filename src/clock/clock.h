@@ -54,6 +54,9 @@ typedef struct gw_step {
   const char *words;
 } gw_step;
 
+/* A caul under each pad of a clamp (common practice, no source). */
+#define GW_CAUL (20 * GW_MM)
+
 /* Clamps that one pull of a stage needs. */
 typedef struct gw_pull {
   int join;          /* whose assembly they span */

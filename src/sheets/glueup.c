@@ -372,19 +372,17 @@ static void lay_out_parts(glueing *g) {
 
 static void lay_out_clamps(glueing *g) {
   int clamps = 0;
-  gw_len caul = 0;
   gw_type bench = gw_flow_bench(&g->flow);
   for (int i = 0; i < g->stage->n_pulls; ++i) {
     const gw_pull *pull = &g->stage->pulls[i];
     clamps += pull->count;
-    caul = gw_session_caul(g->job, pull);
     gw_flow_tick(&g->flow, bench, OR(g, gw_session_clamps(g->job, g->flow.arena, pull)));
   }
   if (clamps == 0) return;
   gw_flow_tick(&g->flow, bench,
                SAY(g, "%d cauls %s thick, two to a clamp, faced with tape or wax so that no glue "
                       "holds them (the openings count with them)%s", 2 * clamps,
-                   OR(g, gw_session_length(g->job, g->flow.arena, caul)),
+                   OR(g, gw_session_length(g->job, g->flow.arena, GW_CAUL)),
                    OR(g, gw_session_tapers(g->job, g->flow.arena, g->stage))));
 }
 

@@ -330,14 +330,6 @@ static void widen(const gw_fit *fit, const int *parts, int count, int axis, gw_l
   }
 }
 
-gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull) {
-  const gw_join *join = &job->order->joins[pull->join];
-  gw_len lo = INT64_MAX, hi = INT64_MIN;
-  widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
-  widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
-  return hi < lo ? 0 : (pull->opening - (hi - lo)) / 2;
-}
-
 /* The lean of those parts that reach farthest, on either side. */
 static int32_t steepest(const gw_sheets_job *job, const int *parts, int count, int axis, gw_len lo,
                         gw_len hi) {

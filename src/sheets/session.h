@@ -42,7 +42,7 @@ const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const g
                               const gw_step *step);
 
 /* A finding's sentence for the bench: part ids become names with letters, where
- * the sentence begins with them, where it speaks of something of theirs ("the up
+ * the sentence begins with them, where it speaks of something of theirs ("the upper
  * side of upper"), and where it goes on about some (", and slat1 and slat2 also go in").
  * Other words that happen to be an id, such as "left", stay. */
 const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const gw_finding *found);
@@ -65,8 +65,6 @@ const int *gw_session_parts_of(const gw_sheets_job *job, const gw_needed *needed
 
 /* "3 sash clamps, opened to 590 mm, left to right" */
 const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const gw_pull *pull);
-/* How thick the cauls are that the pull's opening counts with. */
-gw_len gw_session_caul(const gw_sheets_job *job, const gw_pull *pull);
 /* "; tapered to sit on the leaning faces …": by how many degrees the cauls of a
  * stage must taper; "" where no face leans.  NULL when memory is short. */
 const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage);

@@ -274,7 +274,8 @@ static double area_of(const gw_opening *o) {
 static void take_outside(const section *s, gw_opening *largest) {
   int u = width_of(s) - 1, v = s->n_lines[1] - 2;
   if (*cell(s, 0, 0) < 0 || *cell(s, u, 0) < 0 || *cell(s, 0, v) < 0 || *cell(s, u, v) < 0) return;
-  gw_opening o = {.axis = s->axis, .group = s->group, .edges = s->edges, .outside = true, .parts = {-1, -1, -1, -1}};
+  gw_opening o = {.axis = s->axis, .group = s->group, .edges = s->edges, .outside = true,
+                  .parts = {*cell(s, 0, 0), *cell(s, u, 0), *cell(s, u, v), *cell(s, 0, v)}};
   for (int k = 0; k < 2; ++k) {
     o.lo[k] = s->lines[k][0];
     o.hi[k] = s->lines[k][s->n_lines[k] - 1];

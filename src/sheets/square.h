@@ -35,7 +35,7 @@ typedef struct gw_opening {
   bool edges;         /* along the upper edges of boards that lean */
   bool posts;         /* between the inner corners of posts */
   int group;          /* -1: parts that stand in no group */
-  int parts[4];       /* at its low and high side on each axis; -1 when outside */
+  int parts[4];       /* at its low and high side on each axis; outside: in its corners */
 } gw_opening;
 
 /* Sides shorter than this are not worth a tape (common practice, no source). */

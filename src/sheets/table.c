@@ -6,6 +6,7 @@
 
 static const double BOX = 4.2;      /* side of a box to tick */
 static const double INDENT = 6.5;   /* from the box to its words */
+static const double ABOVE = 2.5;    /* white over a heading */
 static const double BELOW = 1.2;    /* white under a paragraph */
 static const double PAD = 2.5;      /* inside a frame */
 static const double COLUMN_GAP = 4.0;
@@ -13,7 +14,8 @@ static const double EM_MM = 25.4 / 72;
 static const double FIRST_BASELINE = 0.92; /* of the size, as in gw_text_box */
 
 bool gw_flow_begin(gw_flow *flow, gw_doc *doc, const char *sheet) {
-  *flow = (gw_flow){.doc = doc, .body = gw_doc_body(doc), .sheet = sheet};
+  *flow = (gw_flow){.doc = doc, .body = gw_doc_body(doc), .sheet = sheet, .above = ABOVE,
+                    .below = BELOW};
   double ratio = gw_cap_ratio(doc, GW_FACE_REGULAR), bold = gw_cap_ratio(doc, GW_FACE_BOLD);
   if (ratio <= 0 || bold <= 0) ratio = bold = 0.7; /* the document has failed */
   flow->bench = gw_type_size_for(GW_FLOW_BENCH_M, GW_FLOW_ARCMIN, ratio);
@@ -130,12 +132,21 @@ void gw_flow_text(gw_flow *flow, gw_type type, double indent, const char *text) 
     text = fill_pages(flow, indent, type, text);
   }
   else gw_flow_need(flow, high);
-  flow->y += set_text(flow, flow->body.x + indent, width, type, text) + BELOW;
+  flow->y += set_text(flow, flow->body.x + indent, width, type, text) + flow->below;
 }
 
 static void tick_box(gw_flow *flow, double x, gw_type type) {
   double y = flow->y + gw_flow_first_baseline(type) - BOX + 0.4;
   gw_draw_tick_box(flow->page, x, y < flow->y ? flow->y : y, BOX);
+}
+
+static double tick_high(const gw_flow *flow, double width, gw_type type, const char *text) {
+  double height = gw_text_box_height(flow->doc, width, type, text);
+  return height < BOX + 0.6 ? BOX + 0.6 : height;
+}
+
+double gw_flow_tick_height(const gw_flow *flow, gw_type type, const char *text) {
+  return tick_high(flow, flow->body.w - INDENT, type, text) + flow->below;
 }
 
 void gw_flow_tick(gw_flow *flow, gw_type type, const char *text) {
@@ -145,8 +156,7 @@ void gw_flow_tick(gw_flow *flow, gw_type type, const char *text) {
 
 void gw_flow_tick_in(gw_flow *flow, gw_flow_row *row, gw_type type, const char *text) {
   double column = (flow->body.w + COLUMN_GAP) / row->columns, width = column - COLUMN_GAP - INDENT;
-  double height = gw_text_box_height(flow->doc, width, type, text);
-  if (height < BOX + 0.6) height = BOX + 0.6;
+  double height = tick_high(flow, width, type, text);
   /* A tall text late in a row must not drive its row over the page's foot. */
   if (row->at > 0 && gw_flow_left(flow) < height) gw_flow_row_end(flow, row);
   if (row->at == 0) gw_flow_need(flow, height);
@@ -159,7 +169,7 @@ void gw_flow_tick_in(gw_flow *flow, gw_flow_row *row, gw_type type, const char *
 
 void gw_flow_row_end(gw_flow *flow, gw_flow_row *row) {
   if (row->at == 0) return;
-  flow->y += row->height + BELOW;
+  flow->y += row->height + flow->below;
   row->at = 0;
   row->height = 0;
 }
@@ -193,8 +203,8 @@ void gw_flow_title(gw_flow *flow, const char *title, const char *name, const cha
 void gw_flow_heading(gw_flow *flow, const char *heading, double follows) {
   gw_type type = GW_TYPE_BOLD(flow->bench + 2);
   double height = gw_text_box_height(flow->doc, flow->body.w, type, heading);
-  gw_flow_need(flow, 2.5 + height + follows);
-  gw_flow_gap(flow, 2.5);
+  gw_flow_need(flow, flow->above + height + follows);
+  gw_flow_gap(flow, flow->above);
   flow->y += set_text(flow, flow->body.x, flow->body.w, type, heading) + 0.6;
 }
 

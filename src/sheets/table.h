@@ -21,6 +21,7 @@ struct gw_flow {
   double fresh_y;      /* y on a page that has its head only */
   const char *sheet;   /* its name in the footer */
   double bench, wall;  /* sizes of type to be read at 0.7 m and at 1.5 m */
+  double above, below; /* white over a heading, and under a paragraph */
   gw_flow_head_fn *head;
   void *data;
   gw_arena *arena;
@@ -33,7 +34,7 @@ struct gw_flow {
 #define GW_FLOW_WALL_M 1.5
 #define GW_FLOW_ARCMIN 16.0
 
-/* Begins without a page.  False when memory is short. */
+/* Begins without a page, `above` and `below` as most sheets have them.  False when memory is short. */
 bool gw_flow_begin(gw_flow *flow, gw_doc *doc, const char *sheet);
 /* Frees what the flow has, and returns GW_NO_MEMORY when it ever lacked it. */
 gw_status gw_flow_end(gw_flow *flow);
@@ -71,6 +72,7 @@ void gw_flow_heading(gw_flow *flow, const char *heading, double follows);
 void gw_flow_text(gw_flow *flow, gw_type type, double indent, const char *text);
 /* A paragraph with a box to tick before it; kept whole. */
 void gw_flow_tick(gw_flow *flow, gw_type type, const char *text);
+double gw_flow_tick_height(const gw_flow *flow, gw_type type, const char *text);
 /* The same in `columns` columns beside each other: call with column 0, 1 ...;
  * the flow moves on after the last, or with gw_flow_row_end. */
 typedef struct gw_flow_row { int columns, at; double height; } gw_flow_row;

@@ -249,6 +249,23 @@ def content(path):
         return file.read()
 
 
+def check_dry_page(page, rehearsed, what):
+    """No rows without their heads, and the box to sign not without rows of the rehearsal."""
+    rows = [row.strip() for row in page.splitlines() if row.strip()]
+    timed = [n for n, row in enumerate(rows) if re.match(r"\d+ .*\d:\d\d +\d+:\d\d$", row)]
+    heads = [n for n, row in enumerate(rows) if re.match(r"Stage \d+.*start +takes +real$", row)]
+    sums = [n for n, row in enumerate(rows) if re.match(r"All (clamped|together) and checked", row)]
+    expect(not timed or heads and heads[0] < timed[0], what + ": times without a head")
+    for n in sums:
+        expect({n - 1, n - 2} <= set(timed + heads), what + ": a sum without two lines")
+    expect("All is ticked" not in page or timed or not rehearsed,
+           what + ": the box to sign stands alone")
+    expect(not re.match(r"(one|found) ", rows[1]), what + ": blanks without what they are for")
+    expect(not re.match(r"The difference let pass", rows[1]), what + ": a footnote alone")
+    joint = re.match(r"\d+ +\w.*\([A-Z]+\) (into|against) ", rows[1])
+    expect(not joint, what + ": a joint without its join")
+
+
 def check_together(sheets, ids, what):
     """What belongs together is on one page."""
     texts = {os.path.basename(pdf): printed.run("pdftotext", "-q", "-layout", pdf, "-").decode()
@@ -262,9 +279,9 @@ def check_together(sheets, ids, what):
                            flags=re.M)
         expect(len(headings) == len(drawn), "%s: marking out, page %d: %d headings, %d layouts" %
                (what, number, len(headings), len(drawn)))
-    for page in texts["dry-fit.pdf"].split("\f")[:-1]:
-        expect("Every line is ticked" not in page or re.search(r"\d:\d\d", page),
-               "%s: dry fit: the box to sign stands alone" % what)
+    for number, page in enumerate(texts["dry-fit.pdf"].split("\f")[:-1], 1):
+        check_dry_page(page, "Rehearsal" in texts["dry-fit.pdf"],
+                       "%s: dry fit, page %d" % (what, number))
         rows = [row.strip() for row in page.splitlines() if row.strip()]
         expect(not re.match(SETTING, rows[-2]),
                "%s: marking out, page %d: a setting at the foot without rows" % (what, number))
@@ -274,8 +291,13 @@ def check_together(sheets, ids, what):
         # Small layouts fill what the tall tenons of its aprons leave.
         expect("side-table" not in what or "Joints 1" not in page or len(headings) != 1,
                "%s: marking out, page %d: one layout alone" % (what, number))
-    for words in re.split(r"!\d+ ", " ".join(texts["dry-fit.pdf"].split()))[1:]:
-        listed = re.match(r"([^:;]*?)(?: and \d+ more)? (?:could change places|also go(?:es)? in)", words)
+    mixed = " ".join(texts["dry-fit.pdf"].split()).split("Write the marks before the dry fit is "
+                                                         "taken apart. ")
+    expect(len(mixed) <= 2, "%s: dry fit: what to do of mix-ups is said %d times" %
+           (what, len(mixed) - 1))
+    for words in mixed[1].split(". ") if len(mixed) > 1 else []:
+        listed = re.match(r"([^:;]*?)(?: and \d+ more)? (?:could change places|also go(?:es)? in)",
+                          words)
         for name in re.split(r"(?<=\)), |(?<=\)) and ", listed[1]) if listed else []:
             expect(name not in ids and re.search(r"\([A-Z]+\)$", name),
                    "%s: dry fit: a part without its letter: %s" % (what, name))

@@ -420,9 +420,10 @@ START_TEST(every_joint_has_a_row) {
   const gw_model *m = p.job.model;
   for (int i = 0; i < m->n_joints; ++i) {
     int e = gw_joint_enters(m, &m->joints[i]), r = gw_joint_receives(m, &m->joints[i]);
-    snprintf(words, sizeof words, "%s %s (%s) into %s (%s)", p.job.marks->joints[i].text,
-             m->parts[e].name, p.job.marks->parts[e].text, m->parts[r].name,
-             p.job.marks->parts[r].text);
+    bool faces = gw_kind_of(m->joints[i].kind)->seat == GW_FACE; /* nothing goes in */
+    snprintf(words, sizeof words, "%s %s (%s) %s %s (%s)", p.job.marks->joints[i].text,
+             m->parts[e].name, p.job.marks->parts[e].text, faces ? "against" : "into",
+             m->parts[r].name, p.job.marks->parts[r].text);
     ck_assert_msg(probe_says(text, words), "%s", words);
   }
   free(text);
@@ -430,21 +431,25 @@ START_TEST(every_joint_has_a_row) {
 }
 END_TEST
 
+/* Those that are about joints have a number, which the rows of these joints name. */
 START_TEST(findings_stand_under_look_out) {
   probe p = probe_open(DOOR);
   gw_findings *findings = gw_findings_new("door.xml");
   ck_assert_ptr_nonnull(findings);
-  ck_assert_int_eq(gw_find(findings, GW_NOTE, "mix-up", 3, "these two can be mixed up"), GW_OK);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "end-grain", 3, "this one hardly holds"), GW_OK);
   ck_assert_int_eq(gw_find_joint(findings, 0), GW_OK);
-  ck_assert_int_eq(gw_find(findings, GW_WARNING, "tight", 4, "that one is tight"), GW_OK);
+  ck_assert_int_eq(gw_find(findings, GW_WARNING, "tight", 4, "that one is tight."), GW_OK);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "loose", 5, "the other is loose"), GW_OK);
+  ck_assert_int_eq(gw_find_joint(findings, 1), GW_OK);
   p.sheets.findings = findings;
   check_sheet(&p);
   char *text = probe_text(&p);
-  ck_assert(probe_says(text, "Look out !1 That one is tight !2 These two can be mixed up"));
-  const char *named = strstr(text, ";lookout!2");
+  ck_assert(probe_says(text, "Look out That one is tight. !1 This one hardly holds. "
+                             "!2 The other is loose."));
+  const char *named = strstr(text, ";lookout!1");
   ck_assert_ptr_nonnull(named); /* once, in the row of that joint */
-  ck_assert_ptr_null(strstr(named + 1, ";lookout!"));
-  ck_assert(!probe_says(text, "; look out !1"));
+  ck_assert_ptr_null(strstr(named + 1, ";lookout!1"));
+  ck_assert(probe_says(text, "; look out !2"));
   char row[200];
   int part = gw_joint_enters(p.job.model, &p.job.model->joints[0]);
   snprintf(row, sizeof row, "%s(%s)into", p.job.model->parts[part].name,
@@ -456,6 +461,97 @@ START_TEST(findings_stand_under_look_out) {
   ck_assert_int_eq(strncmp(last + 4 - strlen(row), row, strlen(row)), 0);
   free(text);
   gw_findings_free(findings);
+  probe_close(&p);
+}
+END_TEST
+
+/* Why they are bad, and what to do, is said once; what is about no part comes last. */
+START_TEST(mix_ups_are_listed_under_one_sentence) {
+  probe p = probe_open(DOOR);
+  gw_findings *findings = gw_findings_new("door.xml");
+  ck_assert_ptr_nonnull(findings);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "mix-up", 1, "2 more parts could"), GW_OK);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "mix-up", 3, "hinge and shut could change places; "
+                                                           "they will not close"), GW_OK);
+  for (int i = 0; i < 2; ++i) {
+    int part = 0;
+    while (strcmp(p.job.model->parts[part].id, i == 0 ? "hinge" : "shut") != 0) ++part;
+    ck_assert_int_eq(gw_find_part(findings, part), GW_OK);
+  }
+  p.sheets.findings = findings;
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "Write the marks before the dry fit is taken apart. Hinge stile (N) "
+                             "and Shutting stile (K) could change places. 2 more parts could."));
+  ck_assert(!probe_says(text, "will not close"));
+  free(text);
+  gw_findings_free(findings);
+  probe_close(&p);
+}
+END_TEST
+
+/* Panels of 384 in an opening of 370 go in 7 at each stile, 10 being there. */
+START_TEST(how_far_a_joint_goes_in) {
+  probe p = probe_open(DOOR);
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "goes in 7 mm, groove 10 mm deep: 3 mm room; dry, moves by hand"));
+  ck_assert(probe_says(text, "goes in 60 mm, mortise 61 mm deep"));
+  ck_assert(probe_says(text, "panels move by hand"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* The rail is 900 between its shoulders, and has slats at 75, 245 and 420 from either. */
+START_TEST(slats_have_gaps_and_not_diagonals) {
+  probe p = probe_open("projects/bed-head.xml");
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "AA's left side 75 mm from A's left shoulder"));
+  ck_assert(probe_says(text, "AC's left side 245 mm from A's left shoulder"));
+  ck_assert(probe_says(text, "Slat (R) and Right post (C), from left to right: 75 mm, 110 mm, "
+                             "115 mm, 115 mm, 110 mm and 75 mm, each the same above and below."));
+  ck_assert(!probe_says(text, "75 \xC3\x97 510 mm"));
+  ck_assert(probe_says(text, "outer corners of Left post (F) and Right post (C), seen from the "
+                             "front, 1040 \xC3\x97 1050 mm"));
+  ck_assert(!probe_says(text, "panels move"));
+  ck_assert(!probe_says(text, "4 W H"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(what_a_piece_has_not_is_not_spoken_of) {
+  probe p = probe_open("tests/pieces/pear-tray.xml");
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "All together and checked at"));
+  ck_assert(!probe_says(text, "clamp"));
+  ck_assert(!probe_says(text, "copy"));
+  ck_assert(!probe_says(text, "P1"));
+  free(text);
+  probe_close(&p);
+  p = probe_open("projects/bench-top.xml");
+  probe_print(&p, gw_sheets_dry_fit);
+  text = probe_text(&p);
+  ck_assert(!probe_says(text, "shoulder that takes"));
+  ck_assert(!probe_says(text, "the two at the right"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* 12:00 less 25 %. */
+START_TEST(copies_people_and_limits_are_explained) {
+  probe p = probe_open("tests/pieces/wharf-stool-inch.xml");
+  check_sheet(&p);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "copy ____"));
+  ck_assert(probe_says(text, "from + for the first to ++ for the last"));
+  ck_assert(probe_says(text, "P1 and P2 are the two who do it"));
+  ck_assert(probe_says(text, "Longest a joint stays open; limit 9:00"));
+  free(text);
   probe_close(&p);
 }
 END_TEST
@@ -544,6 +640,11 @@ int main(void) {
   tcase_add_test(sheet, diagonals_are_printed);
   tcase_add_loop_test(sheet, every_joint_has_a_row, 0, N_PROJECTS);
   tcase_add_test(sheet, findings_stand_under_look_out);
+  tcase_add_test(sheet, mix_ups_are_listed_under_one_sentence);
+  tcase_add_test(sheet, how_far_a_joint_goes_in);
+  tcase_add_test(sheet, slats_have_gaps_and_not_diagonals);
+  tcase_add_test(sheet, what_a_piece_has_not_is_not_spoken_of);
+  tcase_add_test(sheet, copies_people_and_limits_are_explained);
   tcase_add_test(sheet, long_names_print);
   tcase_add_loop_test(sheet, a_draft_prints_what_is_known, 0, 2);
   tcase_add_test(sheet, the_list_is_read_at_arms_length);
