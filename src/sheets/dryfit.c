@@ -18,6 +18,7 @@ static void page_head(gw_flow *flow, void *data) {
   gw_dryfit *f = data;
   gw_flow_title(flow, f->pages++ > 0 ? "Dry fit, continued" : "Dry fit", f->job->model->name,
                 copy_words(f));
+  if (flow->page == NULL) return; /* the document has failed */
   if (f->section != NULL) gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, f->section);
   if (f->table >= 0) gw_dryfit_table_head(f, f->table, true);
 }
