@@ -463,6 +463,8 @@ static gw_status draw_best(const gw_sheets_job *job, gw_doc *doc, gw_error *err)
     gw_doc *scratch = gw_sheets_open(job, "Dry fit", err);
     if (scratch == NULL) return err != NULL ? err->status : GW_INTERNAL;
     gw_status status = choose(job, scratch, &chosen);
+    const gw_error *failure = gw_doc_failure(scratch);
+    if (status == GW_OK && failure != NULL) status = gw_fail(err, failure->status, "%s", failure->words);
     gw_doc_free(scratch);
     GW_TRY(status);
   }
