@@ -13,7 +13,7 @@
 #define COLUMN_GAP 2.5 /* right of letters and of numbers, mm */
 #define LETTERS_MOST 21.0
 #define NUMBERS_MOST 34.0
-#define NAMES_MOST 48  /* letters of names before the words of a row */
+#define NAMES_MOST 40  /* letters of names before the words of a row */
 
 /* ---- the settings ------------------------------------------------------------------- */
 
@@ -372,8 +372,7 @@ static void settings_head(gw_flow *flow, void *data) {
 static void layouts_head(gw_flow *flow, void *data) {
   (void)data;
   gw_flow_title(flow, "Marking out: layouts at full scale", "", "");
-  gw_draw_ruler(flow->page, flow->body.x, flow->y + 4);
-  flow->y += GW_LAYOUTS_RULER;
+  gw_layouts_key(flow);
 }
 
 static void say_what_is_missing(gw_flow *flow, const gw_sheets_job *job) {
@@ -396,8 +395,8 @@ static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes 
   draw_settings(flow, job, list);
   if (list->count == 0)
     gw_flow_text(flow, GW_TYPE(10.5), 0, "No joint of this piece is struck with a setting.");
-  bool waits = true;
-  flow->data = &waits;
+  gw_layouting layouting = {.waits = true, .list = list};
+  flow->data = &layouting;
   gw_status status = gw_layouts_draw(flow, job, list, layouts_head);
   flow->data = NULL;
   return status;

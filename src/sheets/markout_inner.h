@@ -2,6 +2,7 @@
 #ifndef GW_SHEETS_MARKOUT_INNER_H
 #define GW_SHEETS_MARKOUT_INNER_H
 
+#include "sheets/goes_in.h"
 #include "sheets/sheets.h"
 #include "sheets/table.h"
 
@@ -74,22 +75,93 @@ char *gw_length_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
 
 #define GW_LAYOUTS_RULER 15.0 /* the line of 100 mm with what is round it, mm */
 #define GW_LAYOUTS_HEAD 26.0  /* with a heading */
-/* Names the joints that need no layout (`list` tells which have settings), then draws each different layout once,
+#define GW_LAYOUT_WORDS 10    /* type of the words under a layout's heading, points */
+#define GW_LAYOUT_WASTE 0.85  /* grey of what is cut away */
+#define GW_LAYOUT_BELOW 7.0   /* white under a drawing, mm */
+#define GW_LAYOUT_APART 5.0   /* white between two that stand side by side */
+
+/* While layouts are drawn, flow->data is one of these. */
+typedef struct gw_layouting {
+  bool waits;             /* the layouts have not begun */
+  const gw_strikes *list; /* the settings */
+} gw_layouting;
+
+/* Names the joints that need no layout, then draws each different layout once,
  * at full scale, on pages that begin with `head`: in order, but a small one before its
- * turn where a tall one would leave a page half empty.  flow->data is a bool: true
- * while the layouts have not begun. */
+ * turn where a tall one would leave a page half empty, and narrow ones side by side. */
 gw_status gw_layouts_draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list,
                           gw_flow_head_fn *head);
 
-/* The heading over the layout of some joints, and `follows` mm under it. */
-void gw_layout_heading(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
-                       double follows);
-/* Height of the words under it, in type of GW_LAYOUT_WORDS points. */
+/* "joint 5", "joints 5 and 8", "joints 1, 5 and 8". */
+const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+/* How far a joint goes in, as a sentence. */
+const char *gw_depth_sentence(gw_flow *flow, const gw_sheets_job *job, int joint);
+
+/* The forms of layouts.  Each takes `flow->body.w` as its width; its height is what it
+ * takes under its heading, its width the least it wants, mm. */
+typedef struct gw_layout_size { double wide, high; } gw_layout_size;
+
+/* Height of the words under a heading. */
 double gw_layout_words_height(gw_flow *flow, const char *words);
-#define GW_LAYOUT_WORDS 10
+void gw_layout_words(gw_flow *flow, const char *words);
+
+/* ---- what drawings have in common (markout_caption.c) ----------------------------- */
+
+/* What is said over one drawing; lines may be NULL. */
+enum { GW_CAPTION_LINES = 4 };
+typedef struct gw_caption {
+  const char *title;
+  const char *lines[GW_CAPTION_LINES];
+} gw_caption;
+double gw_caption_height(gw_flow *flow, const gw_caption *caption, double wide);
+void gw_caption_draw(gw_flow *flow, const gw_caption *caption, double x, double y, double wide);
+
+/* "far side above, face edge left": with the sides of the part that are above and at the
+ * left; what lies along the part's length is said of above only. */
+const char *gw_turn_words(gw_flow *flow, const gw_part *part, gw_dir above, gw_dir left);
+
+/* Where a half lies along one way of its drawing: the part's side from which `lo` counts,
+ * the half's size, and what is behind it. */
+typedef struct gw_place {
+  const char *name; /* "across", "down" */
+  gw_dir start;
+  gw_len lo, size, rest;
+} gw_place;
+/* "across: 8 mm, 12 mm from the far edge", from the nearer side; without `with_place`
+ * the size alone. */
+const char *gw_place_words(gw_flow *flow, const gw_sheets_job *job, const gw_part *part,
+                           const gw_place *place, bool with_place);
+/* Whether some setting gives the place of a half. */
+bool gw_half_is_struck(const gw_flow *flow, const gw_half *half);
+/* "mortise on K, N": of the joints of one drawing, no letters where they are many. */
+const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                            bool entering);
+
 /* Lines where a drawing is broken off. */
 void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y);
 void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);
+/* What goes in: hatched and outlined, over what is there; a convex shape. */
+void gw_layout_goes_in(gw_flow *flow, const gw_spot spots[4]);
+/* The line of 100 mm and what grey and hatching mean. */
+void gw_layouts_key(gw_flow *flow);
+
+/* Figures in a column at their lines' heights, pushed apart where they would touch; a
+ * fine line leads from each to its own height. */
+typedef struct gw_figure { double x, y; const char *text; } gw_figure;
+void gw_layout_figures(gw_flow *flow, bool to_left, const gw_figure *items, int count);
+
+/* ---- tails (markout_tails.c) ------------------------------------------------------ */
+
+bool gw_tails_alike(const gw_sheets_job *job, int a, int b);
+gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint);
+void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+
+/* ---- tenons, mortises and dowels, seen square on (markout_plate.c) ------------------ */
+
+bool gw_plates_has(const gw_sheets_job *job, int joint);
+bool gw_plates_alike(const gw_sheets_job *job, int a, int b);
+gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 /* ---- sections (markout_section.c) ------------------------------------------------ */
 
@@ -98,11 +170,7 @@ void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);
 bool gw_section_has(const gw_sheets_job *job, int joint);
 /* Whether the sections of two joints are one drawing. */
 bool gw_section_alike(const gw_sheets_job *job, int a, int b);
-/* What a section takes under its heading, mm. */
-double gw_section_height(gw_flow *flow, const gw_sheets_job *job, int joint);
+gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
-
-/* "joint 5", "joints 5 and 8", "joints 1, 5 and 8". */
-const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 #endif

@@ -80,11 +80,11 @@ const char *gw_side_word(gw_dir dir) {
 /* "the face side", "the left end"; what lies opposite to face side and face
  * edge is called the far side and the far edge. */
 const char *gw_surface_words(const gw_part *p, gw_dir dir, char *buffer, size_t size) {
-  if (dir == p->face) return "the face side";
-  if (dir == p->edge) return "the face edge";
-  if (dir == gw_dir_back(p->face)) return "the far side";
-  if (dir == gw_dir_back(p->edge)) return "the far edge";
-  snprintf(buffer, size, "the %s end", gw_side_word(dir));
+  if (dir == p->face) snprintf(buffer, size, "the face side");
+  else if (dir == p->edge) snprintf(buffer, size, "the face edge");
+  else if (dir == gw_dir_back(p->face)) snprintf(buffer, size, "the far side");
+  else if (dir == gw_dir_back(p->edge)) snprintf(buffer, size, "the far edge");
+  else snprintf(buffer, size, "the %s end", gw_side_word(dir));
   return buffer;
 }
 enum { SIDE_TEXT = 48, NAME_TEXT = 32, LINE_TEXT = 112 };

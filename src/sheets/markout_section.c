@@ -1,16 +1,12 @@
 /* markout_section.c - joints cut through, at full scale: each part is cut across
- * its joint and seen square on, the wood white, the joint grey. */
+ * its joint and seen square on, the wood white, what is cut away grey, what goes in hatched. */
 #include <math.h>
 #include <string.h>
 
 #include "sheets/markout_inner.h"
 #include "sheets/picture_inner.h"
 
-#define WASTE 0.85  /* grey of what is cut away or goes in, as in the other layouts */
-#define FIGURE 9.0  /* size of the figures, points */
-#define WORDS 18.4  /* above a section: title and three lines, mm */
-#define LINE 3.9    /* from one line to the next, mm */
-#define WIDE 88.0   /* of the paper for one of the two */
+#define GUTTER 4.0  /* between the words of the two halves, mm */
 #define BESIDE 12.0 /* of the part shown beside its joint, mm */
 #define NEAR_END 25.0 /* nearer to the part's end than this, the end is shown */
 #define ACROSS_MOST 80.0
@@ -115,11 +111,26 @@ static gw_view view_with(gw_dir above, gw_dir left) {
   return view;
 }
 
+/* What goes in is hatched over the wood; what is cut away grey where no wood is. */
+static bool goes_in(const section *s) {
+  return s->half->enters && !gw_is_mitre(s->job, s->joint) &&
+         s->job->fit->seatings[s->joint].style != GW_CROSS;
+}
+
+/* A panel's tongue may be longer than it goes in. */
+static void keep_what_goes_in(gw_box *space, const gw_half *half, gw_len in) {
+  int axis = gw_dir_axis(half->at);
+  if (space->hi[axis] - space->lo[axis] <= in) return;
+  if (gw_dir_sign(half->at) > 0) space->lo[axis] = space->hi[axis] - in;
+  else space->hi[axis] = space->lo[axis] + in;
+}
+
 static section section_of(const gw_sheets_job *job, int joint, bool entering) {
   const gw_joint *j = &job->model->joints[joint];
   section s = {.job = job, .joint = joint,
                .half = &job->model->halves[entering ? j->entering : j->receiving]};
   gw_box body = job->fit->boxes[s.half->part], space = space_of(job, s.half);
+  if (goes_in(&s)) keep_what_goes_in(&space, s.half, gw_goes_in(job, joint).in);
   int along = axis_along(job, s.half);
   gw_dir above = above_of(job, s.half);
   gw_dir left = left_of(job, s.half, 3 - along - (int)gw_dir_axis(above));
@@ -235,13 +246,53 @@ static void fill_joint(gw_flow *flow, const section *s, double x, double y) {
   double right = clip(&s->across, gw_len_mm(s->across.lo + s->across.size));
   double up = clip(&s->down, gw_len_mm(s->down.lo));
   double low = clip(&s->down, gw_len_mm(s->down.lo + s->down.size));
-  gw_fill_area(flow->page, WASTE, (gw_area){x + left, y + up, right - left, low - up});
+  const gw_spot spots[4] = {{x + left, y + up}, {x + right, y + up}, {x + right, y + low},
+                            {x + left, y + low}};
+  if (goes_in(s)) gw_layout_goes_in(flow, spots);
+  else gw_fill_polygon(flow->page, GW_LAYOUT_WASTE, spots, 4);
 }
 
-/* What goes in is grey over the wood; what is cut away grey where no wood is. */
-static bool goes_in(const section *s) {
-  return s->half->enters && !gw_is_mitre(s->job, s->joint) &&
-         s->job->fit->seatings[s->joint].style != GW_CROSS;
+
+static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
+
+/* Panels and grooves run past other joints: of these only their own profile is drawn. */
+static bool is_groove(const section *s) {
+  gw_kind kind = s->job->model->joints[s->joint].kind;
+  return kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE;
+}
+
+/* The sides of the part that are not torn. */
+static void draw_flanks(gw_flow *flow, const section *s, double x, double up, double low) {
+  double right = x + s->across.to - s->across.from;
+  if (s->across.from <= 0) gw_draw_line(flow->page, WOOD, x, up, x, low);
+  if (s->across.to >= s->across.whole) gw_draw_line(flow->page, WOOD, right, up, right, low);
+}
+
+/* A groove is open above, a tongue ends below. */
+static void draw_profile(gw_flow *flow, const section *s, double x, double y) {
+  double left = x + clip(&s->across, gw_len_mm(s->across.lo)), right = x + s->across.to - s->across.from;
+  double end = x + clip(&s->across, gw_len_mm(s->across.lo + s->across.size));
+  double low = y + s->down.to - s->down.from;
+  if (s->half->enters) {
+    double deep = gw_len_mm(s->job->fit->seatings[s->joint].depth_e);
+    bool shoulders = s->across.lo > 0 || s->across.rest > 0;
+    double at = shoulders ? y + clip(&s->down, s->down.whole - deep) : low;
+    const gw_spot tongue[6] = {{x, at}, {left, at}, {left, low}, {end, low}, {end, at}, {right, at}};
+    draw_flanks(flow, s, x, y, at);
+    gw_draw_polyline(flow->page, WOOD, tongue, 6, false);
+  } else {
+    double floor = y + clip(&s->down, gw_len_mm(s->down.size));
+    const gw_spot groove[6] = {{x, y}, {left, y}, {left, floor}, {end, floor}, {end, y}, {right, y}};
+    draw_flanks(flow, s, x, y, low);
+    gw_draw_polyline(flow->page, WOOD, groove, 6, false);
+    if (s->down.to >= s->down.whole) gw_draw_line(flow->page, WOOD, x, low, right, low);
+  }
+}
+
+/* What is cut away is as large as its box, so that grey may lie over the wood behind. */
+static bool is_square_cut(const section *s) {
+  gw_kind kind = s->job->model->joints[s->joint].kind;
+  return kind == GW_HOUSING || kind == GW_REBATE || kind == GW_HALVING;
 }
 
 static gw_status draw_wood(gw_flow *flow, const section *s, gw_scene *scene, double x, double y) {
@@ -259,7 +310,7 @@ static gw_status draw_wood(gw_flow *flow, const section *s, gw_scene *scene, dou
   gw_setting_out set = {.scale = 1, .x = x - at.x, .y = y - at.y};
   for (size_t i = 0; i < scene->n_facets; ++i) scene->facets[i].shade = GW_SHADE_NONE;
   GW_TRY(gw_scene_draw(flow->page, scene, &set, false, NULL));
-  if (!goes_in(s)) return GW_OK;
+  if (!goes_in(s) && !is_square_cut(s)) return GW_OK;
   fill_joint(flow, s, x, y);
   scene->n_facets = 0; /* its lines again */
   return gw_scene_draw(flow->page, scene, &set, false, NULL);
@@ -276,94 +327,115 @@ static void draw_torn(gw_flow *flow, const stretch *across, const stretch *down,
 
 /* ---- words -------------------------------------------------------------------------- */
 
-/* Whether all joints of one drawing have the same figures. */
-typedef struct alike { bool lo, rest; } alike;
-
-/* "across: 10 + 6 + 102 mm"; of joints that share a drawing a figure
- * may vary. */
-static const char *chain(gw_flow *flow, const gw_sheets_job *job, const char *name,
-                         const stretch *s, alike same) {
-  char a[48], b[48], c[48];
-  const char *unit = job->model->units == GW_UNITS_MM ? "mm" : "in";
-  return gw_flow_say(flow, "%s: %s + %s + %s %s%s", name,
-                     same.lo ? gw_figure_words(job, s->lo, a, sizeof a) : "varies",
-                     gw_figure_words(job, s->size, b, sizeof b),
-                     same.rest ? gw_figure_words(job, s->rest, c, sizeof c) : "varies", unit,
-                     same.lo ? "" : " (see the settings)");
+static gw_place place_of(const char *name, const stretch *s) {
+  return (gw_place){name, s->start, s->lo, s->size, s->rest};
 }
 
-static void compare(const stretch *a, const stretch *b, alike *same) {
-  same->lo = same->lo && near(gw_len_mm(a->lo), gw_len_mm(b->lo));
-  same->rest = same->rest && near(gw_len_mm(a->rest), gw_len_mm(b->rest));
+static const char *place_line(gw_flow *flow, const section *s, const char *name,
+                              const stretch *along, bool with_place) {
+  gw_place place = place_of(name, along);
+  return gw_place_words(flow, s->job, &s->job->model->parts[s->half->part], &place, with_place);
 }
 
-typedef struct places { alike across, down, along; } places;
+/* The three ways of a section. */
+static const stretch *way_of(const section *s, int way, const char **name) {
+  static const char *const names[3] = {"across", "down", "along"};
+  *name = names[way];
+  return way == 0 ? &s->across : way == 1 ? &s->down : &s->along;
+}
 
-static places places_of(const gw_sheets_job *job, const int *joints, int count, bool entering) {
+/* What is said of a half's place, or, where that is not the same on all joints of the
+ * drawing, its size alone. */
+static const char *way_line(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                            bool entering, int way) {
+  const char *name;
   section first = section_of(job, joints[0], entering);
-  places p = {{true, true}, {true, true}, {true, true}};
+  const stretch *of_first = way_of(&first, way, &name);
+  const char *words = place_line(flow, &first, name, of_first, true);
   for (int i = 1; i < count; ++i) {
     section s = section_of(job, joints[i], entering);
-    compare(&first.across, &s.across, &p.across);
-    compare(&first.down, &s.down, &p.down);
-    compare(&first.along, &s.along, &p.along);
+    const stretch *other = way_of(&s, way, &name);
+    if (strcmp(words, place_line(flow, &s, name, other, true)) == 0) continue;
+    words = place_line(flow, &first, name, of_first, false);
+    bool depth = of_first->axis == (int)gw_dir_axis(first.half->at);
+    return !depth && gw_half_is_struck(flow, first.half)
+               ? gw_flow_say(flow, "%s; its place: see the settings", words) : words;
   }
-  return p;
+  return words;
 }
 
-static void draw_words(gw_flow *flow, const section *s, const places *p, double x, double y) {
-  char element[32];
-  snprintf(element, sizeof element, "%s", s->half->element);
-  for (char *at = element; *at != '\0'; ++at)
-    if (*at == '-') *at = ' ';
-  double w = WIDE - 4;
-  bool whole = is_whole(&s->along);
-  gw_text_fit(flow->page, x, y + 3.5, w, GW_TYPE_BOLD(10), 6, GW_ALIGN_LEFT,
-              gw_flow_say(flow, "%s on %s%s", element, s->job->marks->parts[s->half->part].text,
-                          whole ? ", right through" : ""));
-  const char *lines[4] = {gw_flow_say(flow, "%s, seen from the %s, %s side above",
-                                      has_plan(s->job, s->joint) && !s->half->enters
-                                          ? "cut at its wider end"
-                                          : "cut through",
-                                      gw_seen_word(s->side), gw_side_word(s->down.start)),
-                          chain(flow, s->job, "across", &s->across, p->across),
-                          chain(flow, s->job, "down", &s->down, p->down),
-                          whole ? ""
-                                : chain(flow, s->job,
-                                        gw_flow_say(flow, "along, from the %s side",
-                                                    gw_side_word(s->along.start)),
-                                        &s->along, p->along)};
-  for (int i = 0; i < 4; ++i)
-    gw_text_fit(flow->page, x, y + 7.5 + LINE * i, w, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT, lines[i]);
+/* Right along the part one sees its end; else it is cut. */
+static const char *view_line(gw_flow *flow, const section *s) {
+  const gw_part *p = &s->job->model->parts[s->half->part];
+  const char *turn = gw_turn_words(flow, p, s->down.start, s->across.start);
+  const char *cut = has_plan(s->job, s->joint) && !s->half->enters ? "cut at its wider end"
+                                                                   : "cut";
+  char from[48];
+  gw_surface_words(p, s->side, from, sizeof from);
+  if (is_whole(&s->along) && (int)gw_dir_axis(s->side) == gw_part_length_axis(p))
+    return gw_flow_say(flow, "view of %s, %s", from, turn);
+  return gw_flow_say(flow, "%s, seen from %s, %s", cut, from, turn);
+}
+
+static const char *through_words(const section *s) {
+  const gw_part *p = &s->job->model->parts[s->half->part];
+  int axis = s->along.axis;
+  if (!is_whole(&s->along) || gw_is_mitre(s->job, s->joint)) return "";
+  if (axis == gw_part_length_axis(p)) return ", from end to end";
+  return axis == (int)gw_dir_axis(p->edge) ? ", from edge to edge" : ", from face to face";
+}
+
+static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                             bool entering) {
+  section first = section_of(job, joints[0], entering);
+  bool whole = is_whole(&first.along);
+  gw_caption c = {.title = gw_flow_say(flow, "%s%s",
+                                       gw_halves_title(flow, job, joints, count, entering),
+                                       through_words(&first))};
+  c.lines[0] = view_line(flow, &first);
+  for (int i = 1; i < count; ++i) {
+    char number[GW_MARK_SHOWN];
+    section s = section_of(job, joints[i], entering);
+    if (strcmp(c.lines[0], view_line(flow, &s)) == 0) continue;
+    c.lines[0] = gw_flow_say(flow, "joint %s: %s", gw_mark_show(&job->marks->joints[joints[0]], number),
+                             c.lines[0]);
+    break;
+  }
+  for (int way = 0; way < 3 - whole && !gw_is_mitre(job, joints[0]); ++way)
+    c.lines[1 + way] = way_line(flow, job, joints, count, entering, way);
+  return c;
 }
 
 static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
-  char depth[48], deep[48], slope[48];
+  char depth[48], deep[48], slope[48], end[48];
   const gw_seating *s = &job->fit->seatings[joint];
   const gw_joint *j = &job->model->joints[joint];
+  const gw_part *e = &job->model->parts[gw_joint_enters(job->model, j)];
+  const gw_part *r = &job->model->parts[gw_joint_receives(job->model, j)];
+  const char *flanks = s->slope > 0 ? gw_flow_say(flow, "; both flanks slope %s",
+                                                  gw_slope_words(s->slope, slope, sizeof slope)) : "";
   gw_length_words(job, s->depth_e, depth, sizeof depth);
   gw_length_words(job, s->depth_r, deep, sizeof deep);
   if (gw_is_mitre(job, joint)) {
-    const gw_part *e = &job->model->parts[gw_joint_enters(job->model, j)];
-    const gw_part *r = &job->model->parts[gw_joint_receives(job->model, j)];
     gw_length_words(job, r->size[s->normal], depth, sizeof depth);
     gw_length_words(job, e->size[s->second], deep, sizeof deep);
     return gw_flow_say(flow, "The slant runs back %s over %s.", depth, deep);
   }
-  if (s->style == GW_CROSS && s->slope > 0)
-    return gw_flow_say(flow, "Notches %s and %s deep; both flanks slope %s.", depth, deep,
-                       gw_slope_words(s->slope, slope, sizeof slope));
-  if (s->style == GW_CROSS)
-    return gw_flow_say(flow, "Notches %s and %s deep.", depth, deep);
-  return gw_flow_say(flow, "Enters %s, cut %s deep%s%s.", depth, deep,
-                     s->slope > 0 ? "; both flanks slope " : "",
-                     s->slope > 0 ? gw_slope_words(s->slope, slope, sizeof slope) : "");
+  if (s->style == GW_CROSS && strcmp(depth, deep) == 0)
+    return gw_flow_say(flow, "Both are cut %s deep%s.", depth, flanks);
+  if (s->style == GW_CROSS) return gw_flow_say(flow, "Cut %s and %s deep%s.", depth, deep, flanks);
+  const char *sentence = gw_depth_sentence(flow, job, joint);
+  if (j->kind == GW_REBATE) {
+    const gw_half *half = &job->model->halves[j->receiving];
+    return gw_flow_say(flow, "%s  The rebate is cut %s from %s.", sentence, deep,
+                       gw_surface_words(r, half->at, end, sizeof end));
+  }
+  if (flanks[0] == '\0') return sentence;
+  return gw_flow_say(flow, "%.*s%s.", (int)strlen(sentence) - 1, sentence, flanks);
 }
 
 /* ---- dovetail halvings from above --------------------------------------------------- */
 
-static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
-#define PLAN_WORDS 13.6 /* above a plan: title and two lines, mm */
 
 /* One half seen on its open side, the wider end of the joint at the left. */
 typedef struct plan {
@@ -417,7 +489,7 @@ static void draw_sides(gw_flow *flow, const plan *p, double x, double y) {
 static void draw_socket(gw_flow *flow, const plan *p, double x, double y) {
   gw_spot spots[4];
   flanks(p, x, y, spots);
-  gw_fill_polygon(flow->page, WASTE, spots, 4);
+  gw_fill_polygon(flow->page, GW_LAYOUT_WASTE, spots, 4);
   gw_draw_polyline(flow->page, WOOD, spots, 4, true);
   draw_sides(flow, p, x, y);
 }
@@ -429,78 +501,94 @@ static void draw_tail(gw_flow *flow, const plan *p, double x, double y) {
   for (int i = 0; i < 2; ++i) {
     gw_spot end = spots[i == 0 ? 1 : 0], root = spots[i == 0 ? 2 : 3];
     const gw_spot wedge[3] = {end, root, {root.x, end.y}};
-    gw_fill_polygon(flow->page, WASTE, wedge, 3);
+    gw_fill_polygon(flow->page, GW_LAYOUT_WASTE, wedge, 3);
     gw_draw_polyline(flow->page, WOOD, wedge, 3, true);
   }
   draw_sides(flow, p, x, y);
 }
 
-static double plans_high(const gw_sheets_job *job, int joint) {
-  if (!has_plan(job, joint)) return 0;
-  plan tail = plan_of(job, joint, true), socket = plan_of(job, joint, false);
-  return 4 + PLAN_WORDS + fmax(tail.down.to - tail.down.from, socket.down.to - socket.down.from);
-}
-
-static void plan_words(gw_flow *flow, const gw_sheets_job *job, const plan *p, double x, double y) {
-  char wide[48], narrow[48];
+static gw_caption plan_caption(gw_flow *flow, const gw_sheets_job *job, const plan *p) {
+  char wide[48], narrow[48], on[48];
+  const gw_part *part = &job->model->parts[p->half->part];
   double mm = gw_len_mm(p->down.size) - 2 * p->in;
-  gw_figure_words(job, p->down.size, wide, sizeof wide);
+  gw_length_words(job, p->down.size, wide, sizeof wide);
   gw_length_words(job, (gw_len)llround(mm * GW_MM), narrow, sizeof narrow);
   const char *letter = job->marks->parts[p->half->part].text;
-  const char *lines[2] = {
-      gw_flow_say(flow, "seen from the %s, %s side above", gw_seen_word(p->half->at),
-                  gw_side_word(p->down.start)),
-      gw_flow_say(flow, p->half->enters ? "%s at its end, %s at the shoulders"
-                                        : "%s and %s: strike it from the tail itself",
-                  wide, narrow)};
-  gw_text_fit(flow->page, x, y + 3.5, WIDE - 4, GW_TYPE_BOLD(10), 6, GW_ALIGN_LEFT,
-              gw_flow_say(flow, p->half->enters ? "tail on %s" : "socket on %s", letter));
-  for (int i = 0; i < 2; ++i)
-    gw_text_fit(flow->page, x, y + 7.5 + LINE * i, WIDE - 4, GW_TYPE(FIGURE), 5, GW_ALIGN_LEFT,
-                lines[i]);
+  return (gw_caption){
+      .title = gw_flow_say(flow, p->half->enters ? "tail on %s" : "socket on %s", letter),
+      .lines = {gw_flow_say(flow, "seen on %s, %s", gw_surface_words(part, p->half->at, on, sizeof on),
+                            gw_turn_words(flow, part, p->down.start, p->across.start)),
+                gw_flow_say(flow, p->half->enters ? "%s at its end, %s at the shoulder"
+                                                  : "%s and %s: strike it from the tail itself",
+                            wide, narrow)}};
 }
 
-static void draw_plans(gw_flow *flow, const gw_sheets_job *job, int joint, double y) {
+/* The two drawings from above, with their words; nothing is drawn without `draw`. */
+static double plans(gw_flow *flow, const gw_sheets_job *job, int joint, bool draw) {
+  double words = 0, high = 0, y = flow->y;
+  if (!has_plan(job, joint)) return 0;
+  plan both[2] = {plan_of(job, joint, true), plan_of(job, joint, false)};
+  gw_caption captions[2];
   for (int i = 0; i < 2; ++i) {
-    plan p = plan_of(job, joint, i == 0);
-    double x = flow->body.x + i * (flow->body.w / 2);
-    plan_words(flow, job, &p, x, y);
-    if (i == 0) draw_tail(flow, &p, x, y + PLAN_WORDS);
-    else draw_socket(flow, &p, x, y + PLAN_WORDS);
+    captions[i] = plan_caption(flow, job, &both[i]);
+    words = fmax(words, gw_caption_height(flow, &captions[i], flow->body.w / 2 - GUTTER));
+    high = fmax(high, both[i].down.to - both[i].down.from);
   }
+  for (int i = 0; draw && i < 2; ++i) {
+    double x = flow->body.x + i * (flow->body.w / 2);
+    gw_caption_draw(flow, &captions[i], x, y, flow->body.w / 2 - GUTTER);
+    if (i == 0) draw_tail(flow, &both[i], x, y + words);
+    else draw_socket(flow, &both[i], x, y + words);
+  }
+  return words + high + 4;
 }
 
-/* Above the drawings: a line more where a half does not run right through. */
-static double words_high(const section *e, const section *r) {
-  return WORDS + (is_whole(&e->along) && is_whole(&r->along) ? 0 : LINE);
+/* ---- all ---------------------------------------------------------------------------- */
+
+static double words_high(gw_flow *flow, const gw_caption both[2]) {
+  double wide = flow->body.w / 2 - GUTTER;
+  return fmax(gw_caption_height(flow, &both[0], wide), gw_caption_height(flow, &both[1], wide));
 }
 
-static double sections_high(const gw_sheets_job *job, int joint) {
-  section e = section_of(job, joint, true), r = section_of(job, joint, false);
-  return words_high(&e, &r) + fmax(e.down.to - e.down.from, r.down.to - r.down.from);
+static double drawn_wide(const section *s) { return s->across.to - s->across.from; }
+static double drawn_high(const section *s) { return s->down.to - s->down.from; }
+
+gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                               int count) {
+  section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
+  gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
+                            caption_of(flow, job, joints, count, false)};
+  double wide = 2 * (fmax(drawn_wide(&both[0]), drawn_wide(&both[1])) + GUTTER);
+  return (gw_layout_size){has_plan(job, joints[0]) ? flow->body.w : wide,
+                          gw_layout_words_height(flow, joint_words(flow, job, joints[0])) +
+                              words_high(flow, captions) +
+                              fmax(drawn_high(&both[0]), drawn_high(&both[1])) +
+                              plans(flow, job, joints[0], false) + GW_LAYOUT_BELOW};
 }
 
-double gw_section_height(gw_flow *flow, const gw_sheets_job *job, int joint) {
-  return gw_layout_words_height(flow, joint_words(flow, job, joint)) + sections_high(job, joint) +
-         plans_high(job, joint) + 2;
+static void draw_section(gw_flow *flow, const section *s, double x, double y) {
+  if (!goes_in(s) || is_groove(s)) fill_joint(flow, s, x, y); /* grey, where no wood lies over it */
+  if (is_groove(s)) draw_profile(flow, s, x, y);
+  else {
+    gw_scene scene = {.view = s->view};
+    gw_status status = draw_wood(flow, s, &scene, x, y);
+    gw_scene_clear(&scene);
+    gw_doc_fail(flow->doc, status, "memory is short");
+  }
+  draw_torn(flow, &s->across, &s->down, x, y);
 }
 
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
   section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
-  gw_layout_heading(flow, job, joints, count, gw_section_height(flow, job, joints[0]));
-  gw_flow_text(flow, GW_TYPE(GW_LAYOUT_WORDS), 0, joint_words(flow, job, joints[0]));
+  gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
+                            caption_of(flow, job, joints, count, false)};
+  gw_layout_words(flow, joint_words(flow, job, joints[0]));
+  double top = flow->y + words_high(flow, captions);
   for (int i = 0; i < 2; ++i) {
-    double x = flow->body.x + i * (flow->body.w / 2), y = flow->y + words_high(&both[0], &both[1]);
-    places p = places_of(job, joints, count, i == 0);
-    draw_words(flow, &both[i], &p, x, flow->y);
-    if (!goes_in(&both[i])) fill_joint(flow, &both[i], x, y);
-    gw_scene scene = {.view = both[i].view};
-    gw_status status = draw_wood(flow, &both[i], &scene, x, y);
-    gw_scene_clear(&scene);
-    gw_doc_fail(flow->doc, status, "memory is short");
-    draw_torn(flow, &both[i].across, &both[i].down, x, y);
+    double x = flow->body.x + i * (flow->body.w / 2);
+    gw_caption_draw(flow, &captions[i], x, flow->y, flow->body.w / 2 - GUTTER);
+    draw_section(flow, &both[i], x, top);
   }
-  double high = sections_high(job, joints[0]);
-  if (has_plan(job, joints[0])) draw_plans(flow, job, joints[0], flow->y + high + 4);
-  flow->y += high + plans_high(job, joints[0]) + 7;
+  flow->y = top + fmax(drawn_high(&both[0]), drawn_high(&both[1])) + 4;
+  flow->y += plans(flow, job, joints[0], true) + GW_LAYOUT_BELOW - 4;
 }

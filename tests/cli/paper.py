@@ -40,14 +40,19 @@ LARGE = 7.6      # mm: taller boxes than those of figures in sketches, of 13 poi
 SETTING = "With the |(Marking|Mortise) gauge: |Plough: |Depth: |Sliding bevel: |Rule: "
 RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
-# Thickness and width of tenons and mortises in mm, as the projects state them:
-# they are grey in the drawings at full size.
+# Thickness and width of mortises in mm, as the projects state them: what is cut away is
+# grey in the drawings at full size.
 # So are, where a joint is cut through, its housing, rebate, groove or notch, and what
 # goes beside a dovetailed halving's tail: 70 mm at 1:8.
 FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110), (8, 10)],
              "side-table": [(6, 28), (6, 100), (5, 6)],
              "study-bookcase": [(7, 20), (8, 8), (10, 20)], "gallery-frame": [(8, 12), (45, 45)],
              "coat-rack": [(14, 60), (14, 70), (8.75, 70), (60, 70)], "wharf-stool-inch": [(6.35, 38.1)]}
+# What goes in is hatched in an outline: tenons, and of panels and boards as much as
+# goes in, which is less than their grooves are deep.
+GOES_IN = {"pantry-door": [(8, 70), (8, 90), (8, 110), (7, 8), (8, 9)], "lantern-chest": [(6, 10)],
+           "side-table": [(6, 28), (6, 100), (4.5, 6)], "study-bookcase": [(7, 20), (7.5, 8), (10, 20)],
+           "gallery-frame": [(7, 12)], "wharf-stool-inch": [(6.35, 38.1), (6.35, 19.05)]}
 
 passed, failures = 0, []
 
@@ -128,6 +133,18 @@ class Path:
         self.wide, self.high = self.x1 - self.x0, self.y1 - self.y0
 
 
+def is_hatched(paths):
+    """Whether the last is an outline over aslant lines that end on it."""
+    outline, lines = paths[-1], 0
+    for path in reversed(paths[:-1]):
+        inside = outline.x0 - 0.01 < path.x0 and path.x1 < outline.x1 + 0.01 and \
+            outline.y0 - 0.01 < path.y0 and path.y1 < outline.y1 + 0.01
+        if not (inside and path.how == "S" and abs(path.wide - path.high) < 0.01 and path.wide > 0):
+            break
+        lines += 1
+    return lines > 1
+
+
 def paths_of(lines):
     """What a page draws; a page with a scale of its own would be measured wrongly."""
     found, points, grey = [], [], 0.0
@@ -146,6 +163,7 @@ def paths_of(lines):
             grey = float(words[0])
         elif operator in ("S", "s", "f", "n") and points:
             found.append(Path(points, operator, grey))
+            found[-1].hatched = operator == "s" and is_hatched(found)
             points = []
     return found
 
@@ -274,9 +292,9 @@ def check_together(sheets, ids, what):
         expect("Gone wrong?" not in page or re.search(r"\bdo +start", page),
                "%s: glue-up, page %d: what is said after the list stands alone" % (what, number))
     for number, page in enumerate(texts["marking-out.pdf"].split("\f")[:-1], 1):
-        headings = re.findall(r"^Joints? .*: [a-z ]+ \(", page, flags=re.M)
-        drawn = re.findall(r"^ *(?:Enters|Notches|The slant|\d+ (?:tail|finger|dowel))", page,
-                           flags=re.M)
+        headings = re.findall(r"\bJoints? \d", re.sub(r"Joints? [^:.]*\bno\s+marking\s+out", "", page))
+        drawn = re.findall(r"\b(?:Goes in \d|Both are cut|Cut \d|The slant runs|\d+ (?:tail|finger|dowel))",
+                           page)
         expect(len(headings) == len(drawn), "%s: marking out, page %d: %d headings, %d layouts" %
                (what, number, len(headings), len(drawn)))
     for number, page in enumerate(texts["dry-fit.pdf"].split("\f")[:-1], 1):
@@ -308,6 +326,10 @@ def check_full_size(name, pages, what):
              if p.how == "f" and 0 < p.grey < 1}
     for size in FULL_SIZE.get(name, []):
         expect(size in drawn, "%s: no grey stretch of %g x %g mm" % ((what,) + size))
+    outlined = {tuple(sorted((round(p.wide, 2), round(p.high, 2)))) for paths in pages for p in paths
+                if p.how == "s" and p.hatched}
+    for size in GOES_IN.get(name, []):
+        expect(size in outlined, "%s: no hatched stretch of %g x %g mm" % ((what,) + size))
 
 
 def check_flanks(name, pages, what):
@@ -341,9 +363,10 @@ def check_piece(program, piece, paper):
             if pdf.endswith("marking-out.pdf"):
                 check_full_size(name, pages, what)
                 check_flanks(name, pages, what)
-                at_full_size = any("full scale" in " ".join(w.text for w in words if w.page == n)
+                at_full_size = sum("full scale" in " ".join(w.text for w in words if w.page == n)
                                    for n in range(1, len(pages) + 1))
-                expect(rulers >= at_full_size, "%s: layouts at full scale without ruler" % what)
+                expect(rulers == at_full_size, "%s: %d pages of layouts at full scale, %d rulers" %
+                       (what, at_full_size, rulers))
 
 
 def check_copies(program, piece, copies):
