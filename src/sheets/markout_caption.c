@@ -95,6 +95,22 @@ const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *
   return gw_flow_say(flow, "%s%s", what, letters);
 }
 
+/* ---- two side by side ---------------------------------------------------------------- */
+
+#define GUTTER 4.0       /* between two drawings, and their words, mm */
+#define WORDS_LEAST 31.0 /* less no words are set on */
+
+double gw_split_wide(double first, double second) {
+  return fmax(first, WORDS_LEAST) + fmax(second, WORDS_LEAST) + GUTTER;
+}
+
+gw_split gw_layout_split(const gw_flow *flow, double first, double second) {
+  double at = flow->body.w / 2, most = flow->body.w - second;
+  if (at > most) at = most;
+  if (at < first + GUTTER) at = first + GUTTER;
+  return (gw_split){at, {at - GUTTER, flow->body.w - at}};
+}
+
 /* ---- lines -------------------------------------------------------------------------- */
 
 void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y) {

@@ -35,15 +35,17 @@ static const char *parts_words(gw_flow *flow, const gw_sheets_job *job, int join
                      job->marks->parts[r].text);
 }
 
-/* "Joints 5 and 8: through dovetail (N into C, N into K)". */
+/* "Joints 5 and 8: through dovetail (N into C, N into K)"; of many the numbers alone. */
+enum { PAIRS_MOST = 6 };
 static const char *heading_words(gw_flow *flow, const gw_sheets_job *job, const int *joints,
                                  int count) {
   const char *parts = parts_words(flow, job, joints[0]);
   for (int i = 1; i < count; ++i)
     parts = gw_flow_say(flow, "%s, %s", parts, parts_words(flow, job, joints[i]));
   const char *which = gw_joints_words(flow, job, joints, count) + 1; /* after its small j */
-  return gw_flow_say(flow, "J%s: %s (%s)", which,
-                     gw_kind_of(job->model->joints[joints[0]].kind)->words, parts);
+  const char *kind = gw_kind_of(job->model->joints[joints[0]].kind)->words;
+  if (count > PAIRS_MOST) return gw_flow_say(flow, "J%s: %s", which, kind);
+  return gw_flow_say(flow, "J%s: %s (%s)", which, kind, parts);
 }
 
 static double heading_height(gw_flow *flow, const gw_sheets_job *job, const int *joints,
@@ -79,6 +81,9 @@ typedef struct layout {
   bool drawn;
 } layout;
 
+/* The white under the last drawing of a page may be missing. */
+#define MAY_MISS (GW_LAYOUT_BELOW - 1)
+
 static gw_layout_size size_of(gw_flow *flow, const gw_sheets_job *job, const layout *l) {
   gw_layout_size size = l->form == FORM_TAILS ? gw_tails_size(flow, job, l->joints[0])
                         : l->form == FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
@@ -111,7 +116,7 @@ static void set_sizes(gw_flow *flow, const gw_sheets_job *job, layout *l) {
 static void draw_layout(gw_flow *flow, const gw_sheets_job *job, layout *l, double high) {
   l->drawn = true;
   gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, heading_words(flow, job, l->joints, l->count));
-  gw_flow_need(flow, high - heading_height(flow, job, l->joints, l->count));
+  gw_flow_need(flow, high - MAY_MISS - heading_height(flow, job, l->joints, l->count));
   if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints, l->count);
   else if (l->form == FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
   else gw_plates_draw(flow, job, l->joints, l->count);
@@ -220,7 +225,7 @@ static double room_left(const gw_flow *flow) {
 
 /* A narrow one may be higher on half of the page than on all of it. */
 static double least_high(const gw_flow *flow, const layout *l) {
-  return is_narrow(flow, l) ? fmin(l->full.high, l->half.high) : l->full.high;
+  return (is_narrow(flow, l) ? fmin(l->full.high, l->half.high) : l->full.high) - MAY_MISS;
 }
 
 /* The first that has room on this page, so that small ones fill what tall ones
@@ -238,7 +243,8 @@ static layout *next_layout(const gw_flow *flow, layout *list, int count) {
 /* The first narrow one that is no higher. */
 static layout *next_narrow(const gw_flow *flow, layout *list, int count, double room) {
   for (int i = 0; i < count; ++i)
-    if (!list[i].drawn && is_narrow(flow, &list[i]) && list[i].half.high <= room) return &list[i];
+    if (!list[i].drawn && is_narrow(flow, &list[i]) && list[i].half.high - MAY_MISS <= room)
+      return &list[i];
   return NULL;
 }
 
@@ -273,10 +279,10 @@ static void draw_next(gw_flow *flow, const gw_sheets_job *job, layout *l, layout
   gw_flow_need(flow, high);
   l->drawn = true;
   layout *second = NULL;
-  if (is_narrow(flow, l) && l->half.high <= fmax(gw_flow_left(flow), high))
+  if (is_narrow(flow, l) && l->half.high - MAY_MISS <= gw_flow_left(flow))
     second = next_narrow(flow, list, count, gw_flow_left(flow));
   l->drawn = false;
-  if (second != NULL && l->half.high <= gw_flow_left(flow))
+  if (second != NULL)
     draw_columns(flow, job, l, second, list, count);
   else draw_layout(flow, job, l, l->full.high);
 }

@@ -137,6 +137,13 @@ bool gw_half_is_struck(const gw_flow *flow, const gw_half *half);
 const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                             bool entering);
 
+/* Two drawings side by side, and the words over each: where the second begins, mm from the
+ * left of the body, and how wide the words of the two may be; and what they want at the
+ * least. */
+typedef struct gw_split { double second, words[2]; } gw_split;
+gw_split gw_layout_split(const gw_flow *flow, double first, double second);
+double gw_split_wide(double first, double second);
+
 /* Lines where a drawing is broken off. */
 void gw_layout_torn_across(gw_flow *flow, double x1, double x2, double y);
 void gw_layout_torn_down(gw_flow *flow, double x, double y1, double y2);

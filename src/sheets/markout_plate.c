@@ -8,7 +8,6 @@
 
 static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 static const gw_pen FINE = {GW_STROKE_FULL, 0.18, 0};
-#define GUTTER 4.0 /* between the words of the two halves, mm */
 
 static double mm_at(gw_len length) { return gw_len_mm(length); }
 static gw_len rounded(gw_len length) { return length / (GW_MM / 100); }
@@ -305,9 +304,17 @@ static double drawn_high(const plate both[2]) {
   return high;
 }
 
-static double words_high(gw_flow *flow, const gw_caption both[2]) {
-  double wide = flow->body.w / 2 - GUTTER;
-  return fmax(gw_caption_height(flow, &both[0], wide), gw_caption_height(flow, &both[1], wide));
+static double drawn_wide(const gw_sheets_job *job, const plate *p) {
+  return p->across.to - p->across.from + (is_dowelled(job, p->half->joint) ? 14 : 0);
+}
+
+static gw_split split_of(const gw_flow *flow, const gw_sheets_job *job, const plate both[2]) {
+  return gw_layout_split(flow, drawn_wide(job, &both[0]), drawn_wide(job, &both[1]));
+}
+
+static double words_high(gw_flow *flow, const gw_caption both[2], const gw_split *split) {
+  return fmax(gw_caption_height(flow, &both[0], split->words[0]),
+              gw_caption_height(flow, &both[1], split->words[1]));
 }
 
 static void both_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
@@ -325,12 +332,10 @@ gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int
   plate plates[2];
   gw_caption captions[2];
   both_of(flow, job, joints, count, plates, captions);
-  double wide = fmax(plates[0].across.to - plates[0].across.from,
-                     plates[1].across.to - plates[1].across.from);
-  if (is_dowelled(job, joints[0])) wide += 14;
-  return (gw_layout_size){2 * (wide + GUTTER),
+  gw_split split = split_of(flow, job, plates);
+  return (gw_layout_size){gw_split_wide(drawn_wide(job, &plates[0]), drawn_wide(job, &plates[1])),
                           gw_layout_words_height(flow, depth_words(flow, job, joints[0])) +
-                              words_high(flow, captions) + drawn_high(plates) + GW_LAYOUT_BELOW};
+                              words_high(flow, captions, &split) + drawn_high(plates) + GW_LAYOUT_BELOW};
 }
 
 void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
@@ -340,10 +345,11 @@ void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
   both_of(flow, job, joints, count, plates, captions);
   set_level(plates, drop);
   gw_layout_words(flow, depth_words(flow, job, joints[0]));
-  double top = flow->y + words_high(flow, captions);
+  gw_split split = split_of(flow, job, plates);
+  double top = flow->y + words_high(flow, captions, &split);
   for (int i = 0; i < 2; ++i) {
-    double x = flow->body.x + i * (flow->body.w / 2);
-    gw_caption_draw(flow, &captions[i], x, flow->y, flow->body.w / 2 - GUTTER);
+    double x = flow->body.x + i * split.second;
+    gw_caption_draw(flow, &captions[i], x, flow->y, split.words[i]);
     draw_plate(flow, job, &plates[i], x, top + drop[i] + slope_room(&plates[i]));
   }
   flow->y = top + drawn_high(plates) + GW_LAYOUT_BELOW;

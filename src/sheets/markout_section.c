@@ -6,7 +6,6 @@
 #include "sheets/markout_inner.h"
 #include "sheets/picture_inner.h"
 
-#define GUTTER 4.0  /* between the words of the two halves, mm */
 #define BESIDE 12.0 /* of the part shown beside its joint, mm */
 #define NEAR_END 25.0 /* nearer to the part's end than this, the end is shown */
 #define ACROSS_MOST 80.0
@@ -255,10 +254,10 @@ static void fill_joint(gw_flow *flow, const section *s, double x, double y) {
 
 static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 
-/* Panels and grooves run past other joints: of these only their own profile is drawn. */
+/* Grooves and housings run past other joints: of these only their own profile is drawn. */
 static bool is_groove(const section *s) {
   gw_kind kind = s->job->model->joints[s->joint].kind;
-  return kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE;
+  return kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE || kind == GW_HOUSING;
 }
 
 /* The sides of the part that are not torn. */
@@ -292,7 +291,7 @@ static void draw_profile(gw_flow *flow, const section *s, double x, double y) {
 /* What is cut away is as large as its box, so that grey may lie over the wood behind. */
 static bool is_square_cut(const section *s) {
   gw_kind kind = s->job->model->joints[s->joint].kind;
-  return kind == GW_HOUSING || kind == GW_REBATE || kind == GW_HALVING;
+  return kind == GW_REBATE || kind == GW_HALVING;
 }
 
 static gw_status draw_wood(gw_flow *flow, const section *s, gw_scene *scene, double x, double y) {
@@ -531,12 +530,12 @@ static double plans(gw_flow *flow, const gw_sheets_job *job, int joint, bool dra
   gw_caption captions[2];
   for (int i = 0; i < 2; ++i) {
     captions[i] = plan_caption(flow, job, &both[i]);
-    words = fmax(words, gw_caption_height(flow, &captions[i], flow->body.w / 2 - GUTTER));
+    words = fmax(words, gw_caption_height(flow, &captions[i], flow->body.w / 2 - 4));
     high = fmax(high, both[i].down.to - both[i].down.from);
   }
   for (int i = 0; draw && i < 2; ++i) {
     double x = flow->body.x + i * (flow->body.w / 2);
-    gw_caption_draw(flow, &captions[i], x, y, flow->body.w / 2 - GUTTER);
+    gw_caption_draw(flow, &captions[i], x, y, flow->body.w / 2 - 4);
     if (i == 0) draw_tail(flow, &both[i], x, y + words);
     else draw_socket(flow, &both[i], x, y + words);
   }
@@ -545,9 +544,9 @@ static double plans(gw_flow *flow, const gw_sheets_job *job, int joint, bool dra
 
 /* ---- all ---------------------------------------------------------------------------- */
 
-static double words_high(gw_flow *flow, const gw_caption both[2]) {
-  double wide = flow->body.w / 2 - GUTTER;
-  return fmax(gw_caption_height(flow, &both[0], wide), gw_caption_height(flow, &both[1], wide));
+static double words_high(gw_flow *flow, const gw_caption both[2], const gw_split *split) {
+  return fmax(gw_caption_height(flow, &both[0], split->words[0]),
+              gw_caption_height(flow, &both[1], split->words[1]));
 }
 
 static double drawn_wide(const section *s) { return s->across.to - s->across.from; }
@@ -558,10 +557,11 @@ gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const in
   section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
   gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
                             caption_of(flow, job, joints, count, false)};
-  double wide = 2 * (fmax(drawn_wide(&both[0]), drawn_wide(&both[1])) + GUTTER);
+  double wide = gw_split_wide(drawn_wide(&both[0]), drawn_wide(&both[1]));
+  gw_split split = gw_layout_split(flow, drawn_wide(&both[0]), drawn_wide(&both[1]));
   return (gw_layout_size){has_plan(job, joints[0]) ? flow->body.w : wide,
                           gw_layout_words_height(flow, joint_words(flow, job, joints[0])) +
-                              words_high(flow, captions) +
+                              words_high(flow, captions, &split) +
                               fmax(drawn_high(&both[0]), drawn_high(&both[1])) +
                               plans(flow, job, joints[0], false) + GW_LAYOUT_BELOW};
 }
@@ -583,10 +583,11 @@ void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints,
   gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
                             caption_of(flow, job, joints, count, false)};
   gw_layout_words(flow, joint_words(flow, job, joints[0]));
-  double top = flow->y + words_high(flow, captions);
+  gw_split split = gw_layout_split(flow, drawn_wide(&both[0]), drawn_wide(&both[1]));
+  double top = flow->y + words_high(flow, captions, &split);
   for (int i = 0; i < 2; ++i) {
-    double x = flow->body.x + i * (flow->body.w / 2);
-    gw_caption_draw(flow, &captions[i], x, flow->y, flow->body.w / 2 - GUTTER);
+    double x = flow->body.x + i * split.second;
+    gw_caption_draw(flow, &captions[i], x, flow->y, split.words[i]);
     draw_section(flow, &both[i], x, top);
   }
   flow->y = top + fmax(drawn_high(&both[0]), drawn_high(&both[1])) + 4;

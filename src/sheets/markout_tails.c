@@ -280,7 +280,7 @@ static void draw_strip(const tails *t, const strip *s, double x, double y) {
   gw_text_line(page, b.end + lean, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT, comb ? "fingers" : "tails");
   gw_text_line(page, b.end + lean + 0.5, y - 1.5, GW_TYPE(7.5), GW_ALIGN_RIGHT, "end");
   gw_text_line(page, b.end + lean + t->length, y - 1.5, GW_TYPE(7.5), GW_ALIGN_LEFT, "baseline");
-  gw_text_line(page, pins, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT, comb ? "slots, on the end" : "sockets, on the end");
+  gw_text_line(page, pins, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT, comb ? "slots (end)" : "sockets (end)");
   name_sides(&b, pins);
   draw_tail_board(&b);
   draw_pin_board(&b, pins);
