@@ -166,14 +166,19 @@ static const char *seen_from(gw_dir side) {
 
 #define SKETCH_LEAST 11.0 /* mm; below that there is no sketch */
 
+static double caption_height(label *l, double wide, double type, gw_dir side) {
+  return gw_text_box_height(l->doc, wide, GW_TYPE(type), seen_from(side));
+}
+
 static void draw_sketch(label *l, gw_area f, gw_dir side) {
-  double beside = fmin(15 * l->k, 0.3 * f.w), type = fmax(7 * l->k, 4.5);
-  double caption = gw_line_height(GW_TYPE(type));
+  double wide = gw_dir_axis(side) == GW_Z ? 15 : 10; /* for its words */
+  double beside = fmin(wide * l->k, 0.3 * f.w), type = fmax(7 * l->k, LEAST);
+  double caption = caption_height(l, f.w - beside - 1.5 * l->k, type, side);
   gw_area area = {f.x, f.y, f.w - beside, f.h - caption};
   if (area.h < SKETCH_LEAST || area.w < SKETCH_LEAST) return;
   gw_sketch_draw(l->page, area, l->job, l->index, side);
-  gw_text_fit(l->page, f.x, f.y + f.h - 0.25 * caption, f.w - beside - 1.5 * l->k, GW_TYPE(type),
-              4, GW_ALIGN_LEFT, seen_from(side));
+  gw_label_box(l->page, (gw_area){f.x, f.y + f.h - caption, f.w - beside - 1.5 * l->k,
+                                  caption + 0.01}, GW_TYPE(type), 4, seen_from(side));
   draw_up(l, (gw_area){area.x + area.w, area.y, beside, f.h}, side);
 }
 
@@ -248,18 +253,67 @@ void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int pa
 
 /* ---- a half's label ----------------------------------------------------------------- */
 
-void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int index, int copy) {
-  const gw_model *m = job->model;
-  const gw_half *half = &m->halves[index];
-  const gw_joint *j = &m->joints[half->joint];
-  const gw_mark *mark = &job->marks->joints[half->joint];
-  int other = half->enters ? gw_joint_receives(m, j) : gw_joint_enters(m, j);
-  char sign[GW_MARK_TEXT], words[256];
+enum { HALF_WORDS = 256 };
+
+static gw_area half_inside(gw_area area) {
   double pad = fmin(2, 0.08 * fmin(area.w, area.h));
-  gw_area in = {area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad};
+  return (gw_area){area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad};
+}
+
+static double half_scale(gw_area in) { return fmin(1.6, fmin(in.w / 27, in.h / 17)); }
+
+/* What the half is, and with its part's name where that is wanted. */
+static const char *half_kind(const gw_sheets_job *job, const gw_half *half, bool name,
+                             char words[HALF_WORDS]) {
+  snprintf(words, HALF_WORDS, "%.60s", half->element);
+  for (char *at = words; *at != '\0'; ++at)
+    if (*at == '-') *at = ' ';
+  size_t used = strlen(words);
+  if (name)
+    snprintf(words + used, HALF_WORDS - used, ", %.160s", part_name(&job->model->parts[half->part]));
+  return words;
+}
+
+static const char *half_meets(const gw_sheets_job *job, const gw_half *half,
+                              char words[HALF_WORDS]) {
+  const gw_model *m = job->model;
+  const gw_joint *j = &m->joints[half->joint];
+  int other = half->enters ? gw_joint_receives(m, j) : gw_joint_enters(m, j);
+  snprintf(words, HALF_WORDS, "meets %s, %.200s", job->marks->parts[other].text,
+           part_name(&m->parts[other]));
+  return words;
+}
+
+#define HALF_TYPE 7.0  /* points, on a label of the least size */
+#define HALF_LEAST 5.5 /* not smaller for all because of a long name on one */
+
+gw_half_style gw_label_half_style(gw_doc *doc, gw_area area, const gw_sheets_job *job) {
+  gw_area in = half_inside(area);
+  gw_half_style style = {fmax(HALF_TYPE * half_scale(in), 4), true};
+  char words[HALF_WORDS];
+  double meets = 0, named = 0;
+  for (int i = 0; i < job->model->n_halves && !gw_doc_failed(doc); ++i) {
+    const gw_half *half = &job->model->halves[i];
+    if (half->joint < 0) continue;
+    meets = fmax(meets, gw_text_width(doc, GW_TYPE(style.type), half_meets(job, half, words)));
+    const char *kind = half_kind(job, half, true, words);
+    named = fmax(named, gw_text_width(doc, GW_TYPE(style.type), kind));
+  }
+  double least = fmin(style.type, HALF_LEAST);
+  if (meets > in.w) style.type = fmax(least, style.type * in.w / meets);
+  style.names = named * style.type / fmax(HALF_TYPE * half_scale(in), 4) <= in.w;
+  return style;
+}
+
+void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int index, int copy,
+                   const gw_half_style *style) {
+  const gw_half *half = &job->model->halves[index];
+  const gw_mark *mark = &job->marks->joints[half->joint];
+  char sign[GW_MARK_TEXT], words[HALF_WORDS];
+  gw_area in = half_inside(area);
   gw_doc *doc = gw_page_doc(page);
   if (page == NULL || gw_doc_failed(doc)) return;
-  double k = fmin(1.6, fmin(in.w / 27, in.h / 17)), type = fmax(7 * k, 4);
+  double k = half_scale(in), type = style->type;
   double line = gw_line_height(GW_TYPE(type)), high = in.h - 2 * line;
   double size = fmin(0.66 * high, 14) / gw_cap_ratio(doc, GW_FACE_BOLD) * MM_PT;
   double cap = gw_cap_height(doc, GW_TYPE_BOLD(size));
@@ -267,15 +321,8 @@ void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int in
   double letter = fmin(size, 20 * k);
   gw_text_fit(page, in.x + in.w, in.y + gw_cap_height(doc, GW_TYPE_BOLD(letter)), 0.36 * in.w,
               GW_TYPE_BOLD(letter), 5, GW_ALIGN_RIGHT, job->marks->parts[half->part].text);
-  snprintf(words, sizeof words, "%.60s, %.160s", half->element, part_name(&m->parts[half->part]));
-  for (char *at = words; *at != ','; ++at)
-    if (*at == '-') *at = ' ';
-  if (gw_text_width(doc, GW_TYPE(fmin(type, 0.9 * type + 0.1 * LEAST)), words) > in.w)
-    *strchr(words, ',') = '\0'; /* the letter names the part */
   gw_text_fit(page, in.x, in.y + in.h - line - 0.25 * line, in.w, GW_TYPE(type), fmin(type, LEAST),
-              GW_ALIGN_LEFT, words);
-  snprintf(words, sizeof words, "meets %s, %.200s", job->marks->parts[other].text,
-           part_name(&m->parts[other]));
+              GW_ALIGN_LEFT, half_kind(job, half, style->names, words));
   gw_text_fit(page, in.x, in.y + in.h - 0.25 * line, in.w, GW_TYPE(type), fmin(type, LEAST),
-              GW_ALIGN_LEFT, words);
+              GW_ALIGN_LEFT, half_meets(job, half, words));
 }

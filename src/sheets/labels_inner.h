@@ -29,7 +29,17 @@ double gw_labels_legend_at(const gw_sheets_job *job, const gw_label_grid *grid,
 
 /* `copy` counts from 1. */
 void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int part, int copy);
-void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int half, int copy);
+
+/* How the words on the labels of halves are set, the same on all: the size of type in
+ * points at which those for whom there is room fit, and whether each half's own part is
+ * named beside its letter. */
+typedef struct gw_half_style {
+  double type;
+  bool names;
+} gw_half_style;
+gw_half_style gw_label_half_style(gw_doc *doc, gw_area area, const gw_sheets_job *job);
+void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int half, int copy,
+                   const gw_half_style *style);
 
 /* A paragraph set smaller, down to `least` points, until it fits the area. */
 void gw_label_box(gw_page *page, gw_area area, gw_type type, double least, const char *text);

@@ -148,14 +148,8 @@ static gw_spot way_on_paper(const gw_view *view, gw_dir dir) {
   return (gw_spot){view->u[axis] * sign, view->v[axis] * sign};
 }
 
-static void keep_free(sketch *s, gw_spot a, gw_spot b, double wide) {
-  gw_area area = {fmin(a.x, b.x) - wide, fmin(a.y, b.y) - wide, fabs(b.x - a.x) + 2 * wide,
-                  fabs(b.y - a.y) + 2 * wide};
-  s->tags[s->n_tags++] = (gw_tag){.fixed = true, .place = area};
-}
-
-/* On the face edge, three tenths of the way along it, where the part leans. */
-static gw_spot on_leaning_edge(const sketch *s) {
+/* On the face edge, so far along it, where the part leans. */
+static gw_spot on_leaning_edge(const sketch *s, double along_it) {
   const int index = (int)(s->part - s->job->model->parts), axis = gw_dir_axis(s->part->edge);
   const int along = gw_part_length_axis(s->part);
   const gw_stand stand = {.part = index};
@@ -164,26 +158,86 @@ static gw_spot on_leaning_edge(const sketch *s) {
   double p[3];
   for (int i = 0; i < 3; ++i) p[i] = gw_len_mm(box->lo[i] + box->hi[i]) / 2;
   p[axis] = gw_len_mm(gw_dir_sign(s->part->edge) > 0 ? box->hi[axis] : box->lo[axis]);
-  p[along] += 0.2 * gw_len_mm(box->hi[along] - box->lo[along]);
+  double from_middle = gw_len_mm(box->hi[along] - box->lo[along]) * (0.5 - along_it);
+  p[along] += from_middle;
   gw_lean_point(&lean, p);
   return gw_set_out(&s->set, gw_view_spot(&s->scene.view, p));
 }
 
-/* The sign of the face edge outside of the edge it is on; the sign of the face
- * side inside, its tail running to that edge. */
-static void draw_signs(sketch *s, double size) {
-  gw_spot way = way_on_paper(&s->scene.view, s->part->edge);
+/* Where the signs stand: the end of the loop's tail and the point of the V, and the
+ * areas that the two take. */
+typedef struct signs {
+  gw_spot at, way;
+  double loop;
+  gw_area of_edge, of_face;
+} signs;
+
+static gw_area strip_to(gw_spot a, gw_spot b, double wide) {
+  return (gw_area){fmin(a.x, b.x) - wide, fmin(a.y, b.y) - wide, fabs(b.x - a.x) + 2 * wide,
+                   fabs(b.y - a.y) + 2 * wide};
+}
+
+static signs signs_at(const sketch *s, double size, double along_it) {
+  signs out = {.way = way_on_paper(&s->scene.view, s->part->edge)};
+  gw_spot way = out.way, at = {s->body.x + s->body.w * along_it, s->body.y + s->body.h * along_it};
   bool level = fabs(way.x) > fabs(way.y);
-  gw_spot at = {s->body.x + s->body.w * 0.3, s->body.y + s->body.h * 0.3};
   if (level) at.x = way.x > 0 ? s->body.x + s->body.w : s->body.x;
   else at.y = way.y > 0 ? s->body.y + s->body.h : s->body.y;
-  if (gw_fit_slants(s->job->fit, (int)(s->part - s->job->model->parts))) at = on_leaning_edge(s);
-  gw_draw_edge_sign(s->page, at.x, at.y, way.x, way.y, size);
-  keep_free(s, at, (gw_spot){at.x + size * way.x, at.y + size * way.y}, 0.42 * size);
+  if (gw_fit_slants(s->job->fit, (int)(s->part - s->job->model->parts)))
+    at = on_leaning_edge(s, along_it);
+  out.at = at;
+  out.loop = fmin(2 * size, 0.9 * (level ? s->body.w : s->body.h));
+  out.of_edge = strip_to(at, (gw_spot){at.x + size * way.x, at.y + size * way.y}, 0.42 * size);
+  out.of_face = strip_to(at, (gw_spot){at.x - out.loop * way.x, at.y - out.loop * way.y},
+                         0.42 * out.loop);
+  return out;
+}
+
+static bool over(gw_area a, gw_area b, double by) {
+  return a.x < b.x + b.w + by && b.x < a.x + a.w + by && a.y < b.y + b.h + by &&
+         b.y < a.y + a.h + by;
+}
+
+#define SIGN_NEAR 0.6 /* a joint so near to a sign is in its way, mm */
+
+/* What is in the way of the signs: lines, joints and their marks' spots. */
+static double in_the_way(const sketch *s, const signs *at) {
+  double cost = gw_ground_lines(s->seen.ground, at->of_edge);
+  bool face = s->side == s->part->face;
+  if (face) cost += gw_ground_lines(s->seen.ground, at->of_face);
+  for (size_t i = 0; i < s->n_tags; ++i) {
+    gw_area spot = {s->tags[i].spot.x - 0.5, s->tags[i].spot.y - 0.5, 1, 1};
+    cost += 3 * over(at->of_edge, spot, SIGN_NEAR);
+    cost += 6 * (face && over(at->of_face, spot, SIGN_NEAR));
+  }
+  for (int i = s->part->first_half; face && i < s->part->first_half + s->part->n_halves; ++i) {
+    if (s->job->model->halves[i].joint < 0) continue;
+    gw_box box = half_box(s->job, &s->job->model->halves[i], &s->box);
+    cost += 2 * over(at->of_face, on_page(s, &box), 0);
+  }
+  return cost;
+}
+
+/* The sign of the face edge outside of the edge it is on; the sign of the face side
+ * inside, its tail running to that edge: where least is in their way, three tenths
+ * along the edge if they are free there. */
+static void draw_signs(sketch *s, double size) {
+  static const double along[] = {0.3, 0.25, 0.35, 0.2, 0.4, 0.65, 0.7, 0.6,
+                                 0.75, 0.45, 0.55, 0.15, 0.85};
+  signs best = signs_at(s, size, along[0]);
+  double least = in_the_way(s, &best);
+  for (size_t i = 1; i < sizeof along / sizeof *along; ++i) {
+    signs other = signs_at(s, size, along[i]);
+    double cost = in_the_way(s, &other);
+    if (cost >= least - 0.5) continue;
+    least = cost;
+    best = other;
+  }
+  gw_draw_edge_sign(s->page, best.at.x, best.at.y, best.way.x, best.way.y, size);
+  s->tags[s->n_tags++] = (gw_tag){.fixed = true, .place = best.of_edge};
   if (s->side != s->part->face) return;
-  double deep = level ? s->body.w : s->body.h, loop = fmin(2 * size, 0.9 * deep);
-  gw_draw_face_sign(s->page, at.x, at.y, way.x, way.y, loop);
-  keep_free(s, at, (gw_spot){at.x - loop * way.x, at.y - loop * way.y}, 0.42 * loop);
+  gw_draw_face_sign(s->page, best.at.x, best.at.y, best.way.x, best.way.y, best.loop);
+  s->tags[s->n_tags++] = (gw_tag){.fixed = true, .place = best.of_face};
 }
 
 static gw_status draw(sketch *s, gw_area area) {
@@ -197,9 +251,9 @@ static gw_status draw(sketch *s, gw_area area) {
   s->seen.ground = gw_ground_new(area);
   if (s->seen.ground == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_scene_draw(s->page, &s->scene, &s->set, true, &s->seen));
-  draw_signs(s, size);
   for (int i = s->part->first_half; i < s->part->first_half + s->part->n_halves; ++i)
     if (s->job->model->halves[i].joint >= 0) tag_half(s, &s->job->model->halves[i]);
+  draw_signs(s, size);
   double type = gw_tags_place(gw_page_doc(s->page), area, s->seen.ground, s->tags, s->n_tags,
                               fmin(fmax(0.25 * least * 72 / 25.4, 7), 13));
   gw_tags_draw(s->page, s->tags, s->n_tags, type);

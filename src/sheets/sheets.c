@@ -15,7 +15,7 @@ char *gw_sheets_size(const gw_sheets_job *job, int part, char *buffer, size_t si
   gw_len finished[3];
   gw_fit_finished(job->fit, job->model, part, finished);
   for (int i = 0; i < 3; ++i) gw_len_text(finished[i], units, text[i], GW_LEN_TEXT);
-  snprintf(buffer, size, "%s x %s x %s %s", text[0], text[1], text[2],
+  snprintf(buffer, size, "%s \xC3\x97 %s \xC3\x97 %s %s", text[0], text[1], text[2],
            units == GW_UNITS_MM ? "mm" : "in");
   return buffer;
 }

@@ -39,12 +39,16 @@ static gw_area small_label(run *r, int k, gw_page **page) {
 static void draw_all(run *r, bool bars) {
   gw_page *page = NULL;
   const gw_model *m = r->job.model;
+  int columns, rows;
+  gw_labels_cut_up(&r->grid, &columns, &rows);
+  gw_area small = {0, 0, r->grid.width / columns, r->grid.height / rows};
+  gw_half_style style = gw_label_half_style(r->doc, small, &r->sheets);
   for (int k = 0; k < m->n_joints; ++k) {
     int joint = r->job.marks->joint_walk[k];
     gw_mark *mark = &r->job.marks->joints[joint];
     if (!bars) mark->bar = false;
     gw_area area = small_label(r, k, &page);
-    gw_label_half(page, area, &r->sheets, m->joints[joint].entering, 1);
+    gw_label_half(page, area, &r->sheets, m->joints[joint].entering, 1, &style);
     printf("%s %d %zu %.3f %.3f %.3f %.3f\n", mark->text, mark->bar, gw_doc_page_count(r->doc),
            area.x, area.y, area.w, area.h);
   }

@@ -477,6 +477,107 @@ START_TEST(grids_that_do_not_fit_are_refused) {
 }
 END_TEST
 
+/* The large numbers of a joint's halves, which are in bold of 13.5 points or more. */
+static int find_numbers(const ops *all, const char *text, const op *found[2]) {
+  int count = 0;
+  for (size_t i = 0; i < all->count; ++i) {
+    const op *o = &all->items[i];
+    if (o->kind != OP_TEXT || !o->bold || o->h < 13.5 || strcmp(o->text, text) != 0) continue;
+    if (count < 2) found[count] = o;
+    ++count;
+  }
+  return count;
+}
+
+/* On plain paper the two halves of a joint stand side by side, and the numbers follow
+ * each other along the rows. */
+START_TEST(halves_stand_side_by_side) {
+  probe p = probe_open(PROJECTS[_i]);
+  probe_print(&p, gw_sheets_labels);
+  ops all = ops_of(&p);
+  gw_doc *doc = measures(&p);
+  const op *before = NULL, *found[2] = {NULL, NULL};
+  for (int k = 0; k < p.job.model->n_joints; ++k) {
+    const char *text = p.job.marks->joints[p.job.marks->joint_walk[k]].text;
+    ck_assert_int_eq(find_numbers(&all, text, found), 2);
+    ck_assert_uint_eq(found[0]->page, found[1]->page);
+    ck_assert_double_eq_tol(found[0]->y, found[1]->y, 0.01);
+    double apart = found[1]->x - found[0]->x;
+    ck_assert_msg(apart > 25 && apart < 50, "%s: %g mm apart", text, apart);
+    if (before != NULL && before->page == found[0]->page)
+      ck_assert(found[0]->y > before->y + 1 || found[0]->x > before->x);
+    before = found[1];
+  }
+  gw_doc_free(doc);
+  ops_free(&all);
+  probe_close(&p);
+}
+END_TEST
+
+/* What the halves meet is set in one size; their own parts are named on all or none. */
+START_TEST(halves_have_one_type) {
+  probe p = probe_open(PROJECTS[_i]);
+  probe_print(&p, gw_sheets_labels);
+  ops all = ops_of(&p);
+  double size = 0;
+  int meets = 0;
+  for (size_t i = 0; i < all.count; ++i) {
+    const op *o = &all.items[i];
+    if (o->kind != OP_TEXT || strncmp(o->text, "meets ", 6) != 0) continue;
+    if (size <= 0) size = o->h;
+    ck_assert_double_eq_tol(o->h, size, 0.01);
+    ++meets;
+  }
+  ck_assert_int_eq(meets, 2 * p.job.model->n_joints);
+  int named = 0;
+  for (int i = 0; i < p.job.model->n_halves; ++i) {
+    const gw_half *half = &p.job.model->halves[i];
+    char words[200];
+    snprintf(words, sizeof words, ", %s", p.job.model->parts[half->part].name);
+    bool found = false;
+    for (size_t k = 0; k < all.count && !found; ++k) {
+      const op *o = &all.items[k];
+      found = o->kind == OP_TEXT && strncmp(o->text, "meets ", 6) != 0 && o->h < 12 &&
+              strstr(o->text, words) != NULL;
+    }
+    named += found;
+  }
+  ck_assert(named == 0 || named == p.job.model->n_halves);
+  ops_free(&all);
+  probe_close(&p);
+}
+END_TEST
+
+/* The number of each label stands on the trial page, whatever its words cover. */
+START_TEST(the_trial_page_numbers_all_labels) {
+  static const int grids[] = {0, 1, 3};
+  probe p = probe_open(CHEST);
+  p.sheets.grid = GRIDS[grids[_i]];
+  probe_print(&p, gw_sheets_labels);
+  ops all = ops_of(&p);
+  gw_doc *doc = measures(&p);
+  gw_label_grid g;
+  gw_error err = {GW_OK, ""};
+  ck_assert_int_eq(gw_labels_grid(&p.sheets, doc, &g, &err), GW_OK);
+  for (int k = 1; k <= g.columns * g.rows; ++k) {
+    char number[16];
+    gw_area cell = gw_labels_cell(&g, k - 1);
+    int count = 0;
+    snprintf(number, sizeof number, "%d", k);
+    for (size_t i = 0; i < all.count; ++i) {
+      const op *o = &all.items[i];
+      count += o->kind == OP_TEXT && o->page == all.pages - 1 && strcmp(o->text, number) == 0 &&
+               o->x > cell.x && o->x < cell.x + cell.w && o->y > cell.y && o->y < cell.y + cell.h;
+    }
+    ck_assert_msg(count == 1, "label %d", k);
+  }
+  gw_doc_free(doc);
+  ops_free(&all);
+  check_sheet(&p, gw_sheets_labels);
+  probe_close(&p);
+}
+END_TEST
+
 /* The trial page has the outline of each label, and 100 mm. */
 START_TEST(the_trial_page_shows_the_grid) {
   probe p = probe_open(CHEST);
@@ -836,7 +937,7 @@ START_TEST(inches_stay_inches) {
       "s/\"732\"/\"28 7\\/8\"/; s/\"392\"/\"15 3\\/8\"/");
   check_sheet(&p, gw_sheets_labels);
   char *text = probe_text(&p);
-  ck_assert(probe_says(text, "30 x 15 x 3/4 in") && !probe_says(text, "3/4 mm"));
+  ck_assert(probe_says(text, "30 × 15 × 3/4 in") && !probe_says(text, "3/4 mm"));
   free(text);
   check_sheet(&p, gw_sheets_mark_out);
   text = probe_text(&p);
@@ -865,6 +966,9 @@ int main(void) {
   tcase_add_loop_test(tests, nothing_crosses_a_label, 0, N_GRIDS);
   tcase_add_test(tests, a_part_used_sheet);
   tcase_add_test(tests, grids_that_do_not_fit_are_refused);
+  tcase_add_loop_test(tests, halves_stand_side_by_side, 0, N_PROJECTS);
+  tcase_add_loop_test(tests, halves_have_one_type, 0, N_PROJECTS);
+  tcase_add_loop_test(tests, the_trial_page_numbers_all_labels, 0, 3);
   tcase_add_loop_test(tests, the_trial_page_shows_the_grid, 0, N_GRIDS);
   tcase_add_test(tests, settings_of_the_chest);
   tcase_add_test(tests, settings_of_the_door);
