@@ -51,7 +51,9 @@ def words(c):
     c.refuses(2, "first what to do with the file: gluewright check " + CHEST, CHEST)
     c.refuses(2, "door 417 wide, 633 deep and 21 high needs other joints; the size is width x depth x "
               "height, at least 220x20x260", "new", "door", "--size=417x633x21")
-    c.refuses(2, "in millimetres, 25.4 to the inch", "new", "box", "--units=in", "--size=16x10x8")
+    c.refuses(2, "--units=in for inches", "new", "box", "--size=16x10x8")
+    c.refuses(2, "box 4 1/2 wide, 10 deep and 7 high needs other joints; the size is width x depth x "
+              "height, at least 5x4x2 1/2 in", "new", "box", "--units=in", "--size=4 1/2x10x7")
     there = c.put("there.xml", "mine")
     c.refuses(2, "there.xml is there already, and is not written over", "new", "box", "-o", there)
     with open(there, encoding="utf-8") as file:
