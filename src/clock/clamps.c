@@ -111,16 +111,22 @@ static void reach_over(const gw_planning *p, const gw_join *whole, const gw_box 
   }
 }
 
+/* The middle of a joint across the axis; returns its longer side there. */
+static gw_len middle_of(const gw_box *box, int axis, gw_len at[2]) {
+  const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
+  gw_len longest = 0;
+  for (int k = 0; k < 2; ++k) {
+    at[k] = (box->lo[across[k]] + box->hi[across[k]]) / 2;
+    gw_len side = box->hi[across[k]] - box->lo[across[k]];
+    if (side > longest) longest = side;
+  }
+  return longest;
+}
+
 static gw_status add_joint(const gw_planning *p, const gw_join *whole, int joint, int axis,
                            pull_lines *all) {
   gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
-  const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
-  gw_len at[2], longest = 0;
-  for (int k = 0; k < 2; ++k) {
-    at[k] = (box.lo[across[k]] + box.hi[across[k]]) / 2;
-    gw_len side = box.hi[across[k]] - box.lo[across[k]];
-    if (side > longest) longest = side;
-  }
+  gw_len at[2], longest = middle_of(&box, axis, at);
   size_t line;
   GW_TRY(find_line(all, at, &line));
   int clamps = (int)((longest + REACH - 1) / REACH);
@@ -131,15 +137,19 @@ static gw_status add_joint(const gw_planning *p, const gw_join *whole, int joint
                                      .area_mm2 = gw_work_pressed(p, joint, axis)});
 }
 
+static gw_status gather_more(const gw_planning *p, const gw_join *whole, int index, int axis,
+                             pull_lines *all) {
+  const gw_join *join = &p->order->joins[index];
+  for (int k = 0; k < join->n_joints; ++k)
+    if (pulls_along(p, join->joints[k], axis))
+      GW_TRY(add_joint(p, whole, join->joints[k], axis, all));
+  return GW_OK;
+}
+
 static gw_status gather(const gw_planning *p, int first, int last, int axis, pull_lines *all) {
   all->n_lines = all->n_levels = 0;
-  for (int i = first; i < last; ++i) {
-    const gw_join *join = &p->order->joins[i];
-    if (!p->pressure[i]) continue;
-    for (int k = 0; k < join->n_joints; ++k)
-      if (pulls_along(p, join->joints[k], axis)) 
-        GW_TRY(add_joint(p, &p->order->joins[last - 1], join->joints[k], axis, all));
-  }
+  for (int i = first; i < last; ++i)
+    if (p->pressure[i]) GW_TRY(gather_more(p, &p->order->joins[last - 1], i, axis, all));
   return GW_OK;
 }
 
@@ -230,6 +240,57 @@ gw_status gw_clock_pulls(const gw_planning *p, int first, int last, int glue, gw
   free(all.levels);
   return status;
 }
+
+/* ---- where they go --------------------------------------------------------------------------- */
+
+/* Puts the joint into its line, which is there. */
+static gw_status place_joint(const gw_planning *p, int joint, int axis, pull_lines *all,
+                             gw_clamp_line *lines) {
+  gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
+  gw_len at[2];
+  size_t line;
+  middle_of(&box, axis, at);
+  GW_TRY(find_line(all, at, &line));
+  lines[line].joints[lines[line].n_joints++] = joint;
+  return GW_OK;
+}
+
+static gw_status place_all(const gw_planning *p, const gw_stage *stage, int axis, pull_lines *all,
+                           gw_arena *arena, gw_clamp_line *lines) {
+  for (size_t i = 0; i < all->n_lines; ++i) {
+    lines[i] = (gw_clamp_line){.clamps = all->lines[i].clamps};
+    lines[i].joints = gw_arena_alloc(arena, (size_t)p->m->n_joints, sizeof *lines[i].joints);
+    if (lines[i].joints == NULL) return GW_NO_MEMORY;
+  }
+  for (int i = 0; i < stage->n_joins; ++i) {
+    const gw_join *join = &p->order->joins[stage->joins[i]];
+    for (int k = 0; k < join->n_joints; ++k)
+      if (pulls_along(p, join->joints[k], axis))
+        GW_TRY(place_joint(p, join->joints[k], axis, all, lines));
+  }
+  return GW_OK;
+}
+
+gw_status gw_clock_lines(const gw_model *model, const gw_fit *fit, const gw_order *order,
+                         const gw_stage *stage, const gw_pull *pull, gw_arena *arena,
+                         gw_clamp_line **out, int *count) {
+  const gw_planning p = {.m = model, .fit = fit, .order = order};
+  pull_lines all = {0};
+  gw_status status = GW_OK;
+  *count = 0;
+  *out = NULL;
+  for (int i = 0; i < stage->n_joins && status == GW_OK; ++i)
+    status = gather_more(&p, &order->joins[pull->join], stage->joins[i], pull->axis, &all);
+  if (status == GW_OK) *out = gw_arena_alloc(arena, all.n_lines + 1, sizeof **out);
+  if (*out == NULL) status = GW_NO_MEMORY;
+  if (status == GW_OK) status = place_all(&p, stage, pull->axis, &all, arena, *out);
+  if (status == GW_OK) *count = (int)all.n_lines;
+  free(all.lines);
+  free(all.levels);
+  return status;
+}
+
+/* ---- enough of them -------------------------------------------------------------------------- */
 
 static bool suffice(const gw_shop *shop, const gw_pulls *pulls, int *need) {
   int lacking;

@@ -112,6 +112,20 @@ typedef struct gw_clock {
 int64_t gw_clock_off(const gw_stage *stage);
 int64_t gw_clock_cured(const gw_stage *stage);
 
+/* A line along which a pull presses: the joints behind each other on it, and
+ * how many clamps stand there. */
+typedef struct gw_clamp_line {
+  int *joints;
+  int n_joints;
+  int clamps;
+} gw_clamp_line;
+
+/* The lines of a pull of the stage, in the order of its joins; what the pull has
+ * beyond their clamps is there for the force.  *out is the arena's. */
+gw_status gw_clock_lines(const gw_model *model, const gw_fit *fit, const gw_order *order,
+                         const gw_stage *stage, const gw_pull *pull, gw_arena *arena,
+                         gw_clamp_line **out, int *count);
+
 /* A real time of a rehearsal. */
 typedef struct gw_time {
   gw_action action;

@@ -3,7 +3,6 @@
 #include <math.h>
 #include <string.h>
 
-#define ARROW "\xE2\x86\x92"
 #define HARD_SPACE "\xC2\xA0"
 static const char *const SPANS[3] = {"left to right", "front to back", "bottom to top"};
 
@@ -29,7 +28,7 @@ const char *gw_session_list(const gw_sheets_job *job, gw_arena *arena, const int
   char buffer[GW_MARK_SHOWN];
   for (int i = 0; i < count && text != NULL; ++i)
     text = gw_arena_printf(arena, "%s%s%s", text,
-                           i == 0 ? "" : i + 1 == count ? " and " : ", ",
+                           i == 0 ? "" : i + 1 == count ? " and" HARD_SPACE : ", ",
                            parts ? gw_session_letter(job, items[i])
                                  : gw_session_joint(job, items[i], buffer));
   return text;
@@ -78,112 +77,7 @@ const char *gw_session_people(const gw_sheets_job *job, gw_arena *arena, const g
   return gw_arena_printf(arena, "P%d", step->hand + 1);
 }
 
-/* ---- steps ---------------------------------------------------------------------------- */
-
-static bool touches(const gw_sheets_job *job, const gw_join *join, int part) {
-  for (int i = 0; i < join->n_joints; ++i) {
-    const gw_joint *j = &job->model->joints[join->joints[i]];
-    if (gw_joint_enters(job->model, j) == part || gw_joint_receives(job->model, j) == part)
-      return true;
-  }
-  return false;
-}
-
-/* The group that these parts are all of and that has no others, or -1. */
-static int whole_group(const gw_model *m, const int *parts, int count) {
-  int group = m->parts[parts[0]].group, members = 0;
-  for (int i = 1; i < count; ++i)
-    if (m->parts[parts[i]].group != group) return -1;
-  for (int i = 0; group >= 0 && i < m->n_parts; ++i) members += m->parts[i].group == group;
-  return members == count ? group : -1;
-}
-
-/* Letters of one side: all of them when there are three at most, else those
- * that a joint of the join is on.  A group goes by its name. */
-static const char *side_letters(const gw_sheets_job *job, gw_arena *arena, const gw_join *join,
-                                const int *parts, int count) {
-  int group = count > 1 ? whole_group(job->model, parts, count) : -1;
-  if (group >= 0) return job->model->groups[group].name;
-  const char *text = "";
-  for (int i = 0; i < count && text != NULL; ++i) {
-    if (count > 3 && join->n_joints > 0 && !touches(job, join, parts[i])) continue;
-    text = gw_arena_printf(arena, "%s%s%s", text, text[0] == '\0' ? "" : " + ",
-                           gw_session_letter(job, parts[i]));
-  }
-  return text;
-}
-
-const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, int index) {
-  const gw_join *join = &job->order->joins[index];
-  const char *moving = side_letters(job, arena, join, join->moving, join->n_moving);
-  const char *onto = side_letters(job, arena, join, join->onto, join->n_onto);
-  char buffer[GW_MARK_SHOWN];
-  const char *joints = "";
-  for (int i = 0; i < join->n_joints && joints != NULL; ++i)
-    joints = gw_arena_printf(arena, "%s%s%s", joints, i > 0 ? ", " : "",
-                             gw_session_joint(job, join->joints[i], buffer));
-  if (moving == NULL || onto == NULL || joints == NULL) return NULL;
-  if (join->n_joints == 0) return gw_arena_printf(arena, "HOLD %s, %s", moving, onto);
-  return gw_arena_printf(arena, "%s " ARROW " %s (%s)", moving, onto, joints);
-}
-
-static int clamps_of(const gw_stage *stage, int join) {
-  int clamps = 0;
-  for (int i = 0; i < stage->n_pulls; ++i)
-    if (stage->pulls[i].join == join) clamps += stage->pulls[i].count;
-  return clamps;
-}
-
-const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
-                              const gw_step *step) {
-  char buffer[GW_MARK_SHOWN];
-  if (step->action == GW_SPREAD)
-    return gw_arena_printf(arena, "GLUE %s", gw_session_joint(job, step->joint, buffer));
-  if (step->action == GW_BRING) return gw_session_join_action(job, arena, step->join);
-  int clamps = clamps_of(stage, step->join);
-  if (clamps == 0) return "SQUARE";
-  return gw_arena_printf(arena, "%d CLAMP%s", clamps, clamps == 1 ? "" : "S");
-}
-
-/* Whether the space at `at` stands beside "+" or after ",". */
-static bool loose_space(const char *text, size_t at) {
-  return text[at] == ' ' && at > 0 &&
-         (text[at - 1] == ',' || text[at - 1] == '+' || text[at + 1] == '+');
-}
-
-const char *gw_session_closer(gw_arena *arena, const char *action) {
-  char *text = gw_arena_text(arena, action);
-  size_t used = 0;
-  for (size_t i = 0; text != NULL && action[i] != '\0'; ++i)
-    if (!loose_space(action, i)) text[used++] = action[i];
-  if (text != NULL) text[used] = '\0';
-  return text;
-}
-
-static const char *spread_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
-                                 int joint) {
-  const gw_joint *j = &job->model->joints[joint];
-  int faces = stage->glue < 0 ? 2 : job->clock->uses[stage->glue].kind->faces.value;
-  const char *enters = gw_session_part(job, arena, gw_joint_enters(job->model, j));
-  const char *receives = gw_session_part(job, arena, gw_joint_receives(job->model, j));
-  if (enters == NULL || receives == NULL) return NULL;
-  return gw_arena_printf(arena, "%s: %s and %s%s", gw_kind_of(j->kind)->words, enters, receives,
-                         faces == 2 ? ", glue on both" : "");
-}
-
-static const char *clamp_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
-                                int join) {
-  const char *text = "";
-  for (int i = 0; i < stage->n_pulls && text != NULL; ++i) {
-    if (stage->pulls[i].join != join) continue;
-    const char *clamps = gw_session_clamps(job, arena, &stage->pulls[i]);
-    text =
-        clamps == NULL ? NULL : gw_arena_printf(arena, "%s%s%s", text, text[0] ? "; " : "", clamps);
-  }
-  if (text == NULL) return NULL;
-  if (text[0] == '\0') return "press every joint home, then compare the diagonals";
-  return gw_arena_printf(arena, "%s; then compare the diagonals", text);
-}
+/* ---- findings ----------------------------------------------------------------------------- */
 
 const char *gw_session_sentence(gw_arena *arena, const char *words) {
   char *text = words == NULL ? NULL : gw_arena_text(arena, words);
@@ -242,14 +136,6 @@ const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const 
       text = gw_arena_printf(arena, "%s%.*s", text, (int)(words - from), from);
   }
   return gw_session_sentence(arena, text);
-}
-
-const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
-                              const gw_step *step) {
-  const char *words = step->action == GW_SPREAD ? spread_detail(job, arena, stage, step->joint)
-                      : step->action == GW_BRING ? job->order->joins[step->join].words
-                                                 : clamp_detail(job, arena, stage, step->join);
-  return gw_session_sentence(arena, words);
 }
 
 /* ---- what must lie ready -------------------------------------------------------------- */
@@ -434,33 +320,26 @@ const char *gw_session_rescue(gw_glue_family family) {
   return "";
 }
 
-/* Degrees with at most one decimal. */
-static const char *air_words(const gw_sheets_job *job, gw_arena *arena, const gw_glue_use *use) {
+/* "18 Â°C, 55 % humidity", kept on one line each. */
+static const char *air_words(const gw_sheets_job *job, gw_arena *arena) {
   const gw_shop *shop = &job->model->shop;
-  const char *air = gw_arena_printf(arena,
-                                    "%g \xC2\xB0"
-                                    "C, %d %% damp",
-                                    shop->temperature_dc / 10.0, shop->humidity_pc);
-  if (air == NULL) return NULL;
-  if (gw_air_outside(use->air))
-    return gw_arena_printf(arena, "not moved for the shop's air (%s): %s", air,
-                           gw_air_words(use->air));
-  if (use->effect.open_pm == GW_AIR_SAME_PM)
-    return gw_arena_printf(arena, "the shop's air (%s) leaves it as it is", air);
   return gw_arena_printf(arena,
-                         "times %.2f for the shop's air (%s)%s, by this program's own model, "
-                         "no measurement",
-                         use->effect.open_pm / 1000.0, air,
-                         use->air == GW_AIR_CUT_OFF ? ", which is the most that is allowed for"
-                                                    : "");
+                         "%g" HARD_SPACE "\xC2\xB0"
+                         "C, %d" HARD_SPACE "%%" HARD_SPACE "humidity",
+                         shop->temperature_dc / 10.0, shop->humidity_pc);
 }
 
 const char *gw_session_open_words(const gw_sheets_job *job, gw_arena *arena,
                                   const gw_glue_use *use) {
-  char buffer[GW_TIME_TEXT];
-  int own = use->typical_open ? use->kind->open_s.value : use->glue->open_s;
-  const char *air = air_words(job, arena, use);
+  const char *air = air_words(job, arena);
+  const char *own = use->typical_open ? "," : " from the project file,";
   if (air == NULL) return NULL;
-  return gw_arena_printf(arena, "%s min: %s; %s.", gw_time_text(own, buffer, sizeof buffer),
-                         use->typical_open ? GW_GLUE_TYPICAL : "from the project file", air);
+  if (gw_air_outside(use->air))
+    return gw_arena_printf(arena, "%s not changed for the air in the shop (%s): %s.", own, air,
+                           gw_air_words(use->air));
+  if (use->effect.open_pm == GW_AIR_SAME_PM)
+    return gw_arena_printf(arena, "%s not changed by the air in the shop (%s).", own, air);
+  return gw_arena_printf(arena,
+                         "%s times %.2f%s for the air in the shop (%s; reckoned, not measured).", own, use->effect.open_pm / 1000.0,
+                         use->air == GW_AIR_CUT_OFF ? " at most" : "", air);
 }

@@ -7,6 +7,7 @@
 #define GW_SHEETS_SESSION_H
 
 #include "sheets/sheets.h"
+#include "sheets/square.h"
 
 /* ---- names ------------------------------------------------------------------ */
 
@@ -30,16 +31,36 @@ const char *gw_session_people(const gw_sheets_job *job, gw_arena *arena, const g
 
 /* ---- steps ------------------------------------------------------------------- */
 
-/* For the wall: "GLUE 6", "F → C + K (2, 6)", "SET 3 CLAMPS". */
+/* For the wall: "GLUE 6", "F â C + K (2, 6)", "CLAMPS: 3", "SQUARE". */
 const char *gw_session_action(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                               const gw_step *step);
-/* Of a join alone. */
+/* Of a join alone: after the arrow the parts that its joints are on; before it all
+ * that is moved, when that is more than three parts those that its joints are on. */
 const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, int join);
-/* An action set closer, without spaces round "+" and after ",". */
-const char *gw_session_closer(gw_arena *arena, const char *action);
-/* The sentence beneath it. */
+/* What stands before and after the arrow; false when memory is short. */
+bool gw_session_join_sides(const gw_sheets_job *job, gw_arena *arena, int join,
+                           const char **moving, const char **onto);
+/* The same as a sentence: "Bring Right side (F) to the left onto C + K, joints 2 and
+ * 6".  With `glue` it says what of it stays dry. */
+const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int join, bool glue);
+/* The sentence beneath it.  `check` is what is done when the clamps are on. */
 const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
-                              const gw_step *step);
+                              const gw_step *step, const char *check);
+
+/* All that has diagonals to be compared (square.h). */
+typedef struct gw_session_squares {
+  gw_opening *openings;
+  gw_frame *frames;
+  size_t n_openings, n_frames;
+} gw_session_squares;
+gw_status gw_session_squares_find(const gw_sheets_job *job, gw_session_squares *out);
+void gw_session_squares_clear(gw_session_squares *squares);
+/* "compare the diagonals: inside A, C, F and K 814.1 mm (may differ by 1 mm)": of
+ * what the stage completes.  Of more than GW_SESSION_DIAGONALS the largest alone; of none
+ * "try the corners with a square". */
+enum { GW_SESSION_DIAGONALS = 3 };
+const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stage,
+                             const gw_session_squares *squares);
 
 /* A finding's sentence for the bench: part ids become names with letters, where
  * the sentence begins with them, where it speaks of something of theirs ("the upper
@@ -87,7 +108,8 @@ double gw_session_open_used(const gw_sheets_job *job, const gw_stage *stage, int
 
 /* What to do when it has gone wrong, by what ends the glue's open time. */
 const char *gw_session_rescue(gw_glue_family family);
-/* Where the open time comes from: "as in the project file, moved by ...". */
+/* Goes on after the open time: " from the project file, times 1.26 for ..."; of a
+ * typical one only ", times 1.26 for ...". */
 const char *gw_session_open_words(const gw_sheets_job *job, gw_arena *arena,
                                   const gw_glue_use *use);
 

@@ -381,6 +381,12 @@ gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **
   return GW_OK;
 }
 
+bool gw_square_stands(const gw_opening *o, const int *body) {
+  for (int i = 1; i < 4; ++i)
+    if (body[o->parts[i]] != body[o->parts[0]]) return false;
+  return true;
+}
+
 /* ---- frames that lean ------------------------------------------------------------------ */
 
 typedef struct frames {
@@ -483,6 +489,12 @@ gw_status gw_square_frames(const gw_model *m, const gw_fit *fit, gw_frame **out,
   else *out = found.items;
   *count = status == GW_OK ? found.count : 0;
   return status;
+}
+
+bool gw_square_frame_stands(const gw_frame *f, const int *body) {
+  int one = body[f->posts[0]];
+  return body[f->posts[1]] == one && body[f->rails[0]] == one &&
+         (f->rails[1] < 0 || body[f->rails[1]] == one);
 }
 
 /* ---- lengths that must agree ---------------------------------------------------------- */

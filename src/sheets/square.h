@@ -51,6 +51,10 @@ enum { GW_SQUARE_MAX_PARTS = 150 };
 gw_status gw_square_openings(const gw_model *model, const gw_fit *fit, gw_opening **out,
                              size_t *count);
 
+/* Whether its four parts are in one body: body[] has the number of the body that
+ * each part is joined into. */
+bool gw_square_stands(const gw_opening *opening, const int *body);
+
 /* Two posts that lean, and a rail or two between them: four corners that are no
  * rectangle, so that each diagonal has a length of its own (computed geometry;
  * equal where the posts lean alike to either side).  mm. */
@@ -66,6 +70,9 @@ typedef struct gw_frame {
 /* Below each rail that is joined to two such posts.  *out is the caller's, to be
  * freed. */
 gw_status gw_square_frames(const gw_model *model, const gw_fit *fit, gw_frame **out, size_t *count);
+
+/* Whether its posts and rails are in one body. */
+bool gw_square_frame_stands(const gw_frame *frame, const int *body);
 
 /* Parts that run side by side over the same stretch, and so must be equally
  * long: in all, or between their shoulders.  A set of equal whole lengths is

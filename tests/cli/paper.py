@@ -289,8 +289,15 @@ def check_together(sheets, ids, what):
     texts = {os.path.basename(pdf): printed.run("pdftotext", "-q", "-layout", pdf, "-").decode()
              for pdf in sheets}
     for number, page in enumerate(texts["glue-up.pdf"].split("\f")[:-1], 1):
-        expect("Gone wrong?" not in page or re.search(r"\bdo +start", page),
+        expect(not re.search("last clamp on|last joint home", page) or
+               re.search(r"\bdo +start", page),
                "%s: glue-up, page %d: what is said after the list stands alone" % (what, number))
+        expect("Gone wrong?" not in page or
+               re.search(r"\bdo +start|Before you begin|Line \d+:", page),
+               "%s: glue-up, page %d: what to do when it goes wrong stands alone" % (what, number))
+    expect(texts["glue-up.pdf"].count("Gone wrong?") ==
+           len(re.findall("last clamp on|last joint home", texts["glue-up.pdf"])),
+           "%s: glue-up: not one box for each stage with glue" % what)
     for number, page in enumerate(texts["marking-out.pdf"].split("\f")[:-1], 1):
         headings = re.findall(r"\bJoints? \d", re.sub(r"Joints? [^:.]*\bno\s+marking\s+out", "", page))
         drawn = re.findall(r"\b(?:Goes in \d|Both are cut|Cut \d|The slant runs|\d+ (?:tail|finger|dowel))",

@@ -55,14 +55,86 @@ START_TEST(clamps_that_are_lacking_are_named) {
 }
 END_TEST
 
-START_TEST(actions_can_be_set_closer) {
+/* Before the arrow what is moved, after it only what this join's joints are on. */
+START_TEST(a_join_names_the_parts_it_meets) {
+  probe p = probe_open(CHEST);
   gw_arena *arena = gw_arena_new();
   ck_assert_ptr_nonnull(arena);
-  ck_assert_str_eq(gw_session_closer(arena, "F \xE2\x86\x92 C + K + N (1, 2, 4)"),
-                   "F \xE2\x86\x92 C+K+N (1,2,4)");
-  ck_assert_str_eq(gw_session_closer(arena, "GLUE 5"), "GLUE 5");
-  ck_assert_str_eq(gw_session_closer(arena, ""), "");
+  ck_assert_str_eq(gw_session_join_action(&p.sheets, arena, 1), "K\xC2\xA0\xE2\x86\x92 N (8)");
+  ck_assert_int_eq(p.job.order->joins[1].n_onto, 2); /* C is there, and is not met */
+  ck_assert_str_eq(gw_session_join_words(&p.sheets, arena, 1, true),
+                   "Bring Back (K) to the left onto Left side (N), joint\xC2\xA0" "8");
+  for (int i = 0; i < p.job.order->n_joins; ++i) {
+    const gw_join *join = &p.job.order->joins[i];
+    const char *moving, *onto;
+    ck_assert(gw_session_join_sides(&p.sheets, arena, i, &moving, &onto));
+    for (int k = 0; k < join->n_onto; ++k) {
+      bool met = false;
+      for (int n = 0; n < join->n_joints; ++n) {
+        const gw_joint *joint = &p.job.model->joints[join->joints[n]];
+        met = met || gw_joint_enters(p.job.model, joint) == join->onto[k] ||
+              gw_joint_receives(p.job.model, joint) == join->onto[k];
+      }
+      const char *letter = gw_session_letter(&p.sheets, join->onto[k]);
+      ck_assert_uint_eq(strlen(letter), 1); /* so that it can be sought in the words */
+      ck_assert(met == (strstr(onto, letter) != NULL));
+    }
+  }
   gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
+START_TEST(a_dry_join_says_so_where_there_is_glue) {
+  probe p = probe_open(CHEST);
+  gw_arena *arena = gw_arena_new();
+  ck_assert_ptr_nonnull(arena);
+  ck_assert_str_eq(gw_session_join_words(&p.sheets, arena, 2, true),
+                   "Bring Bottom (A) to the left into C + K + N, joints\xC2\xA0" "1, 3 and\xC2\xA0" "4; no "
+                   "glue here");
+  ck_assert_ptr_null(strstr(gw_session_join_words(&p.sheets, arena, 2, false), "glue"));
+  const char *mixed = gw_session_join_words(&p.sheets, arena, 3, true);
+  ck_assert_ptr_nonnull(strstr(mixed, "; no glue in 2"));
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
+/* The three rails of the door, each with a joint at either end. */
+START_TEST(clamps_stand_on_lines_of_joints) {
+  probe p = probe_open(DOOR);
+  gw_arena *arena = gw_arena_new();
+  const gw_stage *stage = &p.job.clock->stages[0];
+  gw_clamp_line *lines;
+  int count, clamps = 0;
+  ck_assert_int_eq(stage->n_pulls, 1);
+  ck_assert_int_eq(gw_clock_lines(p.job.model, p.job.fit, p.job.order, stage, &stage->pulls[0],
+                                  arena, &lines, &count), GW_OK);
+  ck_assert_int_eq(count, 3);
+  for (int i = 0; i < count; ++i) {
+    ck_assert_int_eq(lines[i].n_joints, 2);
+    clamps += lines[i].clamps;
+    for (int k = 0; k < 2; ++k) ck_assert(p.job.model->joints[lines[i].joints[k]].glued);
+    ck_assert_int_eq(gw_joint_enters(p.job.model, &p.job.model->joints[lines[i].joints[0]]),
+                     gw_joint_enters(p.job.model, &p.job.model->joints[lines[i].joints[1]]));
+  }
+  ck_assert_int_eq(clamps, stage->pulls[0].count);
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
+/* Two boxes, of which the second stage makes one: the opening between them is
+ * measured then, and only then. */
+START_TEST(an_opening_stands_when_its_parts_are_one_body) {
+  const gw_opening opening = {.parts = {0, 2, 1, 3}};
+  const int apart[4] = {0, 0, 2, 2}, one[4] = {3, 3, 3, 3};
+  ck_assert(!gw_square_stands(&opening, apart));
+  ck_assert(gw_square_stands(&opening, one));
+  const gw_frame frame = {.posts = {0, 1}, .rails = {2, -1}};
+  const int railed[4] = {1, 1, 1, 9}, loose[4] = {1, 1, 2, 9};
+  ck_assert(gw_square_frame_stands(&frame, railed));
+  ck_assert(!gw_square_frame_stands(&frame, loose));
 }
 END_TEST
 
@@ -215,8 +287,8 @@ END_TEST
 START_TEST(the_wall_is_read_from_a_metre_and_a_half) {
   probe p = probe_open(CHEST);
   probe_print(&p, gw_sheets_glue_up);
-  ck_assert_double_ge(probe_ink_height(&p, "JOIN", 0), 6.9); /* J and O reach no lower */
-  ck_assert_double_le(probe_ink_height(&p, "JOIN", 0), 7.6);
+  ck_assert_double_ge(probe_ink_height(&p, "GLUE", 1), 6.9); /* the first is in a sentence */
+  ck_assert_double_le(probe_ink_height(&p, "GLUE", 1), 7.6);
   ck_assert_double_ge(probe_ink_height(&p, "SQUARE", 0), 6.9);
   ck_assert_double_ge(probe_ink_height(&p, "T+", 0), 3.1);
   ck_assert_double_le(probe_ink_height(&p, "T+", 0), 3.6);
@@ -262,7 +334,8 @@ START_TEST(typical_figures_are_named_as_such) {
   p = probe_open(CHEST);
   probe_print(&p, gw_sheets_glue_up);
   text = probe_text(&p);
-  ck_assert(probe_says(text, "10:00 min: from the project file; times 1.26 for the shop's air"));
+  ck_assert(probe_says(text, "Open time: 10 min from the project file, times 1.26 for the air in the shop"));
+  ck_assert(probe_says(text, "The glue's time to full strength and grams: " GW_GLUE_TYPICAL));
   ck_assert(probe_says(text, "safety data sheet"));
   ck_assert(probe_says(text, "is a planning figure (common practice, no source)"));
   ck_assert(probe_says(text, p.job.clock->uses[0].kind->cautions));
@@ -305,6 +378,95 @@ START_TEST(glue_on_both_faces_only_where_the_glue_wants_it) {
 }
 END_TEST
 
+/* Words that a piece's sheet must have, or must not have. */
+static void check_says(const char *path, const char *const *with, const char *const *without) {
+  probe p = probe_open(path);
+  probe_print(&p, gw_sheets_glue_up);
+  char *text = probe_text(&p);
+  for (; *with != NULL; ++with) ck_assert_msg(probe_says(text, *with), "%s: %s", path, *with);
+  for (; *without != NULL; ++without)
+    ck_assert_msg(!probe_says(text, *without), "%s: %s", path, *without);
+  free(text);
+  probe_close(&p);
+}
+#define WORDS(...) (const char *const[]){__VA_ARGS__, NULL}
+
+START_TEST(without_clamps_there_is_no_word_of_them) {
+  check_says(CHEST,
+             WORDS("All is closed at T+10:54", "Leave it alone for 57 min", "last joint home",
+                   "hands off till", "with mallet and block: they want no clamp"),
+             WORDS("All is clamped", "In clamps for", "last clamp", "Clamps hold", "CLAMPS", "cauls",
+                   "out of its clamps"));
+  check_says(DOOR, WORDS("All is clamped at", "In clamps for", "last clamp on", "Clamps hold",
+                         "CLAMPS: 3", "one along each of F, AA and A", "6 cauls 20 mm thick"),
+             WORDS("Leave it alone", "133 CLAMPS"));
+}
+END_TEST
+
+/* 720 x 380 inside, 768 x 405 over all: sqrt(720^2 + 380^2) = 814.12. */
+START_TEST(diagonals_are_told_where_the_stage_completes_them) {
+  check_says(CHEST, WORDS("compare the diagonals: over the outer corners 868.3",
+                          "inside N, F, C and K 814.1", "(may differ by 1"),
+             WORDS("try the corners"));
+  check_says("tests/pieces/plant-stand.xml", WORDS("then try the corners with a square"),
+             WORDS("diagonals", "tape measure"));
+  check_says("projects/bed-head.xml", WORDS("the others as in the dry fit"), WORDS("try the corners"));
+}
+END_TEST
+
+START_TEST(the_list_is_explained_by_its_own_lines) {
+  check_says(CHEST,
+             WORDS("GLUE 5: spread joint 5, one of its two faces. N \xE2\x86\x92 C (5): bring N onto "
+                   "C, so that joint 5 closes.", "Before T+15:00: knock it apart",
+                   "From T+15:00 the joint closed first holds", "55 % humidity"),
+             WORDS("P1", "F \xE2\x86\x92 C + K (2, 7)", "JOIN", "damp", "o'clock", "own model"));
+  check_says(TABLE, WORDS("both its faces", "One person.", "The dark wedge and the open time: see stage 1"),
+             WORDS("JOIN", "P1"));
+  check_says(DOOR, WORDS("P1 and P2 are the two people"), WORDS("One person"));
+}
+END_TEST
+
+START_TEST(glass_is_laid_in_by_hand) {
+  check_says("projects/gallery-frame.xml",
+             WORDS("Lay glass in by hand: no mallet near it", "Every joint home, by hand.",
+                   "The keys of joints 1, 8, 2 and 7, as you cut them, are sawn in and glued",
+                   "the hour is in the last box of its stage"),
+             WORDS("long enough", "out of its clamps: nothing"));
+  check_says(BOOKCASE, WORDS("Every joint home.", "what is to hold it"), WORDS("glass"));
+}
+END_TEST
+
+START_TEST(copies_are_glued_one_by_one) {
+  check_says("tests/pieces/wharf-stool-inch.xml",
+             WORDS("2 of these are made, each glued by itself. This is copy"), WORDS("3 of these"));
+  check_says(CHEST, WORDS("On the bench"), WORDS("This is copy"));
+}
+END_TEST
+
+/* What does not fit beside its times is not set smaller: the arrows of all joins
+ * are as large as a GLUE of the same page. */
+START_TEST(long_joins_keep_the_type_of_the_wall) {
+  probe p = probe_open(DOOR);
+  probe_print(&p, gw_sheets_glue_up);
+  probe_words words = probe_words_of(&p);
+  int page = 0, arrows = 0;
+  double high = 0;
+  for (size_t i = 0; i < words.count; ++i) {
+    const probe_word *w = &words.items[i];
+    if (strcmp(w->text, "GLUE") == 0 && w->y1 - w->y0 > 30) { /* not the one in a sentence */
+      page = w->page;
+      high = w->y1 - w->y0;
+    }
+    if (w->page != page || strcmp(w->text, "\xE2\x86\x92") != 0) continue;
+    ck_assert_double_eq_tol(w->y1 - w->y0, high, 0.1);
+    ++arrows;
+  }
+  ck_assert_int_eq(arrows, p.job.order->n_joins);
+  free(words.items);
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(without_an_order_it_says_so) {
   probe p = probe_open(CHEST);
   p.sheets.order = NULL;
@@ -336,7 +498,10 @@ int main(void) {
   tcase_add_test(facts, pot_holds_a_quarter_more_in_fives);
   tcase_add_test(facts, durations_are_rounded_up_to_minutes);
   tcase_add_test(facts, clamps_that_are_lacking_are_named);
-  tcase_add_test(facts, actions_can_be_set_closer);
+  tcase_add_test(facts, a_join_names_the_parts_it_meets);
+  tcase_add_test(facts, a_dry_join_says_so_where_there_is_glue);
+  tcase_add_test(facts, clamps_stand_on_lines_of_joints);
+  tcase_add_test(facts, an_opening_stands_when_its_parts_are_one_body);
   tcase_add_test(facts, open_time_runs_out_from_spread_to_joined);
   tcase_add_test(facts, pulling_apart_ends_when_the_first_joint_holds);
   tcase_add_loop_test(facts, each_part_is_laid_out_once, 0, N_PROJECTS);
@@ -353,6 +518,12 @@ int main(void) {
   tcase_add_test(sheet, typical_figures_are_named_as_such);
   tcase_add_test(sheet, a_margin_that_is_too_small_is_called_so);
   tcase_add_test(sheet, glue_on_both_faces_only_where_the_glue_wants_it);
+  tcase_add_test(sheet, without_clamps_there_is_no_word_of_them);
+  tcase_add_test(sheet, diagonals_are_told_where_the_stage_completes_them);
+  tcase_add_test(sheet, the_list_is_explained_by_its_own_lines);
+  tcase_add_test(sheet, glass_is_laid_in_by_hand);
+  tcase_add_test(sheet, copies_are_glued_one_by_one);
+  tcase_add_test(sheet, long_joins_keep_the_type_of_the_wall);
   tcase_add_test(sheet, without_an_order_it_says_so);
   tcase_add_test(sheet, a_path_that_cannot_be_written_is_an_io_failure);
   suite_add_tcase(suite, sheet);
