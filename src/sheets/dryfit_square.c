@@ -167,26 +167,16 @@ static const char *leaning_words(gw_dryfit *f, const gw_frame *o) {
 
 /* ---- gaps ----------------------------------------------------------------------------- */
 
-/* Beyond this a difference of the diagonals tells little of a lean, and a rule laid across
- * tells it at once (common practice, no source). */
-static const int NARROW = 4;
-
-/* Across which of its two axes an opening is narrow, or -1. */
-static int narrow_across(const gw_opening *o) {
-  gw_len w = o->hi[0] - o->lo[0], h = o->hi[1] - o->lo[1];
-  return o->outside ? -1 : w * NARROW < h ? 0 : h * NARROW < w ? 1 : -1;
-}
-
 /* Whether two narrow openings are gaps of one row. */
 static bool in_one_row(const gw_opening *a, const gw_opening *b) {
-  int k = narrow_across(a);
-  return k >= 0 && narrow_across(b) == k && a->axis == b->axis && a->group == b->group &&
+  int k = gw_square_narrow(a);
+  return k >= 0 && gw_square_narrow(b) == k && a->axis == b->axis && a->group == b->group &&
          a->edges == b->edges && a->lo[1 - k] == b->lo[1 - k] && a->hi[1 - k] == b->hi[1 - k];
 }
 
 static int by_place(const void *left, const void *right) {
   const gw_opening *a = *(const gw_opening *const *)left, *b = *(const gw_opening *const *)right;
-  int k = narrow_across(a);
+  int k = gw_square_narrow(a);
   return a->lo[k] < b->lo[k] ? -1 : a->lo[k] > b->lo[k];
 }
 
@@ -208,7 +198,7 @@ static const char *gaps_words(gw_dryfit *f, const gw_opening *const *row, int co
   static const char *const ways[3] = {"left to right", "front to back", "below upwards"};
   static const char *const ends[3] = {"at the left and the right", "at the front and the back",
                                       "above and below"};
-  int k = narrow_across(row[0]);
+  int k = gw_square_narrow(row[0]);
   const int axes[2] = {row[0]->axis == 0 ? 1 : 0, row[0]->axis == 2 ? 1 : 2};
   const char *figures = "";
   for (int i = 0; i < count; ++i)
@@ -238,10 +228,10 @@ static void add_gaps(gw_dryfit *f, items *list, const gw_opening *openings, size
 
 static void add_openings(gw_dryfit *f, items *list, const gw_opening *openings, size_t count) {
   for (size_t i = 0; i < count; ++i)
-    if (narrow_across(&openings[i]) < 0)
+    if (gw_square_narrow(&openings[i]) < 0)
       add_item(f, list, diagonal_words(f, &openings[i]), true);
   for (size_t i = 0; i < count; ++i)
-    if (narrow_across(&openings[i]) >= 0) add_gaps(f, list, openings, count, i);
+    if (gw_square_narrow(&openings[i]) >= 0) add_gaps(f, list, openings, count, i);
 }
 
 static bool gather(gw_dryfit *f, items *list) {

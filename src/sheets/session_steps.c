@@ -403,14 +403,19 @@ static int by_size(const void *left, const void *right) {
   return strcmp(a->words, b->words);
 }
 
-/* Those that stand now and did not before.  -1 when memory is short. */
+/* Those that stand now and did not before; *gaps: whether any are narrow, which have no
+ * diagonals.  -1 when memory is short. */
 static int gather_measures(const gw_sheets_job *job, gw_arena *arena,
                            const gw_session_squares *squares, const int *before, const int *after,
-                           measure *out) {
+                           measure *out, bool *gaps) {
   int count = 0;
+  *gaps = false;
   for (size_t i = 0; i < squares->n_openings; ++i) {
     const gw_opening *o = &squares->openings[i];
     if (!gw_square_stands(o, after) || gw_square_stands(o, before)) continue;
+    bool narrow = gw_square_narrow(o) >= 0;
+    *gaps = *gaps || narrow;
+    if (narrow) continue;
     double d = gw_square_diagonal(gw_len_mm(o->hi[0] - o->lo[0]), gw_len_mm(o->hi[1] - o->lo[1]));
     out[count] = (measure){opening_words(job, arena, o, d), d, 0, false};
     if (out[count++].words == NULL) return -1;
@@ -454,11 +459,16 @@ const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stag
   if (before == NULL || after == NULL || all == NULL) return NULL;
   join_bodies(job, stage, before);
   join_bodies(job, stage + 1, after);
-  int count = gather_measures(job, arena, squares, before, after, all);
+  bool gaps;
+  int count = gather_measures(job, arena, squares, before, after, all, &gaps);
   if (count < 0) return NULL;
-  if (count == 0) return "try the corners with a square";
+  if (count == 0)
+    return gaps ? "measure the gaps as in the dry fit, and try the corners with a square"
+                : "try the corners with a square";
   qsort(all, (size_t)count, sizeof *all, by_size);
-  return measures_words(job, arena, all, count);
+  const char *words = measures_words(job, arena, all, count);
+  return words == NULL || !gaps ? words
+                                : gw_arena_printf(arena, "%s; the gaps as in the dry fit", words);
 }
 
 gw_status gw_session_squares_find(const gw_sheets_job *job, gw_session_squares *out) {

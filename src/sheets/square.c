@@ -381,6 +381,11 @@ gw_status gw_square_openings(const gw_model *m, const gw_fit *fit, gw_opening **
   return GW_OK;
 }
 
+int gw_square_narrow(const gw_opening *o) {
+  gw_len w = o->hi[0] - o->lo[0], h = o->hi[1] - o->lo[1];
+  return o->outside ? -1 : w * GW_SQUARE_NARROW < h ? 0 : h * GW_SQUARE_NARROW < w ? 1 : -1;
+}
+
 bool gw_square_stands(const gw_opening *o, const int *body) {
   for (int i = 1; i < 4; ++i)
     if (body[o->parts[i]] != body[o->parts[0]]) return false;

@@ -51,6 +51,12 @@ enum { GW_SQUARE_MAX_PARTS = 150 };
 gw_status gw_square_openings(const gw_model *model, const gw_fit *fit, gw_opening **out,
                              size_t *count);
 
+/* Across which of its two axes an opening is narrow, or -1.  Where one side is more
+ * than GW_SQUARE_NARROW times the other a difference of the diagonals tells little of a
+ * lean, and a rule laid across tells it at once (common practice, no source). */
+enum { GW_SQUARE_NARROW = 4 };
+int gw_square_narrow(const gw_opening *opening);
+
 /* Whether its four parts are in one body: body[] has the number of the body that
  * each part is joined into. */
 bool gw_square_stands(const gw_opening *opening, const int *body);

@@ -410,7 +410,12 @@ START_TEST(diagonals_are_told_where_the_stage_completes_them) {
              WORDS("try the corners"));
   check_says("tests/pieces/plant-stand.xml", WORDS("then try the corners with a square"),
              WORDS("diagonals", "tape measure"));
-  check_says("projects/bed-head.xml", WORDS("the others as in the dry fit"), WORDS("try the corners"));
+  check_says("projects/bed-head.xml",
+             WORDS("measure the gaps as in the dry fit, and try the corners with a square",
+                   "Every joint home; then compare the diagonals"),
+             WORDS("inside K, AC"));
+  check_says("projects/chest-of-drawers.xml", WORDS("the others as in the dry fit"),
+             WORDS("inside AF, "));
 }
 END_TEST
 
