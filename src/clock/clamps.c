@@ -387,7 +387,7 @@ static gw_status say_weak(gw_planning *p, const gw_stage *stage, const gw_pull *
   const gw_glue_use *use = &p->clock->uses[stage->glue];
   return gw_find(
       p->findings, GW_WARNING, "clamps-too-weak", clamps->line,
-      "%s wants %.2f N/mm\xC2\xB2 on wood like this, %.1f kN on the %.0f cm\xC2\xB2 that a stage "
+      "the glue \"%s\" wants %.2f N/mm\xC2\xB2 on wood like this, %.1f kN on the %.0f cm\xC2\xB2 that a stage "
       "presses %s, and %d %s clamps give %.1f kN; set %d, use stronger ones, or rely on "
       "a close fit",
       use->glue->id, use->pressure_kpa / 1000.0, pull->force_n / 1000, pull->area_mm2 / 100,

@@ -37,12 +37,27 @@ typedef struct stretch {
   int part;
   gw_len lo, hi;
   bool shoulder[2];
+  bool hidden[2]; /* no shoulder, and it stands in another part whole */
 } stretch;
 
-static stretch stretch_of(const gw_dryfit *f, int part, const gw_box *box, int axis,
+/* Whether the part goes whole into another one at a side, by another joint. */
+static bool is_housed(const gw_dryfit *f, int part, int dir, int joint) {
+  const gw_model *m = f->job->model;
+  const gw_part *p = &m->parts[part];
+  for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
+    const gw_half *half = &m->halves[i];
+    if (half->joint < 0 || half->joint == joint || !half->enters || (int)half->at != dir) continue;
+    gw_seat seat = seat_of(f, half->joint);
+    if (seat == GW_FLOOR || seat == GW_FLOAT) return true;
+  }
+  return false;
+}
+
+static stretch stretch_of(const gw_dryfit *f, int joint, int part, const gw_box *box, int axis,
                           bool to_shoulders) {
-  stretch s = {part, box->lo[axis], box->hi[axis], {false, false}};
+  stretch s = {.part = part, .lo = box->lo[axis], .hi = box->hi[axis]};
   gw_solid body;
+  for (int k = 0; k < 2; ++k) s.hidden[k] = is_housed(f, part, 2 * axis + k, joint);
   if (!to_shoulders || gw_fit_wood(f->job->fit, f->job->model, part, &body, 1) < 1) return s;
   s.shoulder[0] = body.box.lo[axis] > s.lo;
   s.shoulder[1] = body.box.hi[axis] < s.hi;
@@ -78,6 +93,24 @@ static const char *apart_words(gw_dryfit *f, int joint, const stretch *e, const 
              place_words(f, r, axis, upper));
 }
 
+/* On which side to measure, or -1 when both are hidden: where the project counts the
+ * receiving half from (so do the settings), else on the nearer. */
+static int side_of(const gw_dryfit *f, int joint, const stretch *e, const stretch *r, int axis,
+                   const gw_len off[2]) {
+  const gw_model *m = f->job->model;
+  const gw_half *half = &m->halves[m->joints[joint].receiving];
+  bool hidden[2], stated[2];
+  for (int k = 0; k < 2; ++k) {
+    hidden[k] = e->hidden[k] || r->hidden[k];
+    stated[k] = half->from[2 * axis + k] != GW_UNSET;
+  }
+  if (hidden[0] && hidden[1]) return -1;
+  if (hidden[0] || hidden[1]) return hidden[0];
+  if (off[0] != 0 && off[1] != 0 && stated[0] != stated[1]) return stated[1];
+  return llabs(off[1]) < llabs(off[0]);
+}
+
+/* Empty where it cannot be seen. */
 static const char *lies(gw_dryfit *f, int joint, int axis) {
   static const char *const sides[6] = {"left", "right", "front", "back", "bottom", "top"};
   const gw_model *m = f->job->model;
@@ -88,14 +121,15 @@ static const char *lies(gw_dryfit *f, int joint, int axis) {
   gw_box in = fit->boxes[enters], on = fit->boxes[receives];
   if (fit->slants != NULL) at_height_of(f, joint, &in, &on);
   bool bare = fit->slants == NULL && axis != seating->normal && axis != seating->second;
-  stretch e = stretch_of(f, enters, &in, axis, bare), r = stretch_of(f, receives, &on, axis, bare);
-  gw_len low = gw_len_fine(e.lo - r.lo, m->units), high = gw_len_fine(r.hi - e.hi, m->units);
-  if (low == 0 && high == 0)
-    return SAY(f, "flush at %s and %s", sides[2 * axis], sides[2 * axis + 1]);
-  bool upper = llabs(high) < llabs(low);
-  if ((upper ? high : low) == 0)
-    return SAY(f, "flush at the %s", sides[2 * axis + upper]);
-  return apart_words(f, joint, &e, &r, axis, upper);
+  stretch e = stretch_of(f, joint, enters, &in, axis, bare);
+  stretch r = stretch_of(f, joint, receives, &on, axis, bare);
+  const gw_len off[2] = {gw_len_fine(e.lo - r.lo, m->units), gw_len_fine(r.hi - e.hi, m->units)};
+  if (off[0] == 0 && off[1] == 0)
+    return SAY(f, "; flush at %s and %s", sides[2 * axis], sides[2 * axis + 1]);
+  int side = side_of(f, joint, &e, &r, axis, off);
+  if (side < 0) return "";
+  if (off[side] == 0) return SAY(f, "; flush at the %s", sides[2 * axis + side]);
+  return SAY(f, "; %s", apart_words(f, joint, &e, &r, axis, side > 0));
 }
 
 static const char *insets(gw_dryfit *f, int joint) {
@@ -104,7 +138,7 @@ static const char *insets(gw_dryfit *f, int joint) {
   if (seat_of(f, joint) == GW_FLOAT) return text;
   for (int axis = 0; axis < 3; ++axis) {
     if (axis == s->normal && s->style != GW_CORNER) continue;
-    text = SAY(f, "%s; %s", text, lies(f, joint, axis));
+    text = SAY(f, "%s%s", text, lies(f, joint, axis));
   }
   return text;
 }

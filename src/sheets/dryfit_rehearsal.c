@@ -17,23 +17,41 @@ static double number_width(const gw_dryfit *f) {
   return gw_text_width(f->flow.doc, gw_flow_bench(&f->flow), "00") + 2.5;
 }
 
+static gw_type type_of(const gw_dryfit *f, const line *l) {
+  return l->bold ? GW_TYPE_BOLD(f->flow.bench) : gw_flow_bench(&f->flow);
+}
+
+/* How wide the words may be. */
+static double words_width(const gw_dryfit *f, const line *l) {
+  double number = l->number == NULL ? 0 : number_width(f), who = l->who[0] ? WHO : 0;
+  return f->flow.body.w - number - BLANK - GAP - TAKES - START - who - 1;
+}
+
+/* Words that are too long for their line run on under it. */
+static double line_height(const gw_dryfit *f, const line *l) {
+  gw_type type = type_of(f, l);
+  double high = gw_text_box_height(f->flow.doc, words_width(f, l), type, l->words);
+  return f->look.row + (high > gw_line_height(type) * 1.5 ? high - gw_line_height(type) : 0);
+}
+
 /* With a rule under it, to write on at its right end and to lead the eye there. */
 static void set_line(gw_dryfit *f, const line *l) {
   gw_flow *flow = &f->flow;
-  gw_type type = l->bold ? GW_TYPE_BOLD(flow->bench) : gw_flow_bench(flow);
+  gw_type type = type_of(f, l);
   double right = flow->body.x + flow->body.w, base = flow->y + f->look.row - 2.4;
   double number = l->number == NULL ? 0 : number_width(f), x = flow->body.x + number;
   double starts = right - BLANK - GAP - TAKES, who = starts - START - (many_hands(f) ? WHO : 0);
+  double high = line_height(f, l), first = base - gw_flow_first_baseline(type);
   if (l->number != NULL)
     gw_text_line(flow->page, x - 2.5, base, type, GW_ALIGN_RIGHT, l->number);
-  gw_text_fit(flow->page, x, base, (l->who[0] ? who : starts - START) - x - 1, type, 8,
-              GW_ALIGN_LEFT, l->words);
+  gw_text_box(flow->page, (gw_area){x, first, words_width(f, l), high}, type, GW_ALIGN_LEFT,
+              l->words);
   gw_text_line(flow->page, who, base, type, GW_ALIGN_LEFT, l->who);
   gw_text_line(flow->page, starts, base, type, GW_ALIGN_RIGHT, l->start);
   gw_text_line(flow->page, right - BLANK - GAP, base, type, GW_ALIGN_RIGHT, l->takes);
   gw_text_line(flow->page, right - BLANK, base, type, GW_ALIGN_LEFT, l->real);
-  flow->y += f->look.row;
-  if (!l->bold) gw_flow_blank(flow, flow->body.x, base + 1.2, flow->body.w);
+  flow->y += high;
+  if (!l->bold) gw_flow_blank(flow, flow->body.x, flow->y - 1.2, flow->body.w);
 }
 
 void gw_dryfit_table_head(gw_dryfit *f, int stage, bool again) {
@@ -42,14 +60,17 @@ void gw_dryfit_table_head(gw_dryfit *f, int stage, bool again) {
                       .real = "real", .bold = true});
 }
 
-static void step_line(gw_dryfit *f, const gw_stage *stage, int i) {
+/* `follows`: what must stand on the same page. */
+static void step_line(gw_dryfit *f, const gw_stage *stage, int i, double follows) {
   const gw_step *step = &stage->steps[i];
   char start[GW_TIME_TEXT], takes[GW_TIME_TEXT];
   gw_time_text(step->start_s, start, sizeof start);
   gw_time_text(step->end_s - step->start_s, takes, sizeof takes);
   const char *who = many_hands(f) ? OR(f, gw_session_people(f->job, f->flow.arena, step)) : "";
   const char *words = OR(f, gw_session_action(f->job, f->flow.arena, stage, step));
-  set_line(f, &(line){SAY(f, "%d", i + 1), words, who, start, takes, "", false});
+  const line l = {SAY(f, "%d", i + 1), words, who, start, takes, "", false};
+  gw_flow_need(&f->flow, line_height(f, &l) + follows);
+  set_line(f, &l);
 }
 
 /* The glue's open time less the shop's margin. */
@@ -82,10 +103,8 @@ static void rehearse_stage(gw_dryfit *f, int index, bool last) {
   gw_flow_need(&f->flow, whole ? all : 4 * row);
   gw_dryfit_table_head(f, index, false);
   f->table = index;
-  for (int i = 0; i < stage->n_steps; ++i) {
-    gw_flow_need(&f->flow, i + 2 == stage->n_steps ? 2 * row + after : row);
-    step_line(f, stage, i);
-  }
+  for (int i = 0; i < stage->n_steps; ++i)
+    step_line(f, stage, i, i + 2 == stage->n_steps ? row + after : 0);
   sums(f, stage);
   f->table = -1;
   gw_flow_gap(&f->flow, 2);

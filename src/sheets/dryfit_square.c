@@ -278,7 +278,7 @@ static void draw_items(gw_dryfit *f, const items *list) {
   double under = note[0] == '\0' ? 0 : gw_text_box_height(f->flow.doc, f->flow.body.w,
                                                           GW_FLOW_SMALL, note);
   double first = item_height(f, &list->all[0]) + (list->count == 1 ? under : 0);
-  gw_dryfit_begin(f, "Square: both diagonals of every opening", first);
+  gw_dryfit_begin(f, "Square: both diagonals of every opening, as soon as it stands", first);
   for (size_t i = 0; i < list->count; ++i) {
     gw_flow_need(&f->flow, item_height(f, &list->all[i]) + (i + 1 == list->count ? under : 0));
     draw_item(f, &list->all[i]);

@@ -522,6 +522,54 @@ START_TEST(slats_have_gaps_and_not_diagonals) {
 }
 END_TEST
 
+/* From the end that the project counts from, as the settings do, and only what is to be
+ * seen: the back is 0.5 wider than the bottom at either side, inside the rebates. */
+START_TEST(a_part_is_measured_where_it_shows) {
+  probe p = probe_open(BOOKCASE);
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "AA's lower side 880 mm from K's lower end"));
+  ck_assert(probe_says(text, "N's lower side 610 mm from F's lower end"));
+  ck_assert(probe_says(text, "goes in 7.5 mm, rebate 8 mm wide: 0.5 mm room"));
+  ck_assert(!probe_says(text, "proud"));
+  free(text);
+  probe_close(&p);
+  p = probe_open(TABLE); /* the front of the drawer on a rail with tenons of 20 */
+  probe_print(&p, gw_sheets_dry_fit);
+  text = probe_text(&p);
+  ck_assert(probe_says(text, "AF's left end 1 mm from N's left shoulder"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* Names of many parts run on under their line, in the same type. */
+START_TEST(long_lines_of_the_rehearsal_run_on) {
+  probe p = probe_open(TABLE);
+  gw_step *step = NULL;
+  for (int i = 0; i < p.job.clock->n_stages && step == NULL; ++i)
+    for (int k = 0; k < p.job.clock->stages[i].n_steps; ++k)
+      if (p.job.clock->stages[i].steps[k].action == GW_BRING)
+        step = &p.job.clock->stages[i].steps[k];
+  ck_assert_ptr_nonnull(step);
+  gw_join *join = &p.job.order->joins[step->join];
+  enum { MANY = 24 };
+  int many[MANY];
+  for (int i = 0; i < MANY; ++i) many[i] = i % p.job.model->n_joints;
+  int *kept = join->joints, n = join->n_joints;
+  join->joints = many;
+  join->n_joints = MANY;
+  check_sheet(&p);
+  ck_assert_double_ge(probe_ink_height(&p, "GLUE", 0), 3.1);
+  char *text = probe_text(&p);
+  ck_assert(!probe_says(text, "\xE2\x80\xA6")); /* nothing is cut */
+  free(text);
+  join->joints = kept;
+  join->n_joints = n;
+  probe_close(&p);
+}
+END_TEST
+
 START_TEST(what_a_piece_has_not_is_not_spoken_of) {
   probe p = probe_open("tests/pieces/pear-tray.xml");
   probe_print(&p, gw_sheets_dry_fit);
@@ -643,6 +691,8 @@ int main(void) {
   tcase_add_test(sheet, mix_ups_are_listed_under_one_sentence);
   tcase_add_test(sheet, how_far_a_joint_goes_in);
   tcase_add_test(sheet, slats_have_gaps_and_not_diagonals);
+  tcase_add_test(sheet, a_part_is_measured_where_it_shows);
+  tcase_add_test(sheet, long_lines_of_the_rehearsal_run_on);
   tcase_add_test(sheet, what_a_piece_has_not_is_not_spoken_of);
   tcase_add_test(sheet, copies_people_and_limits_are_explained);
   tcase_add_test(sheet, long_names_print);
