@@ -256,20 +256,21 @@ static int last_page(glueing *g, double *left) {
   return begins;
 }
 
-/* The line that had better begin a page, so that what is said after the list
- * does not stand alone on one: the run of the last join, or the last run.  -1:
- * none. */
+/* The line that had better begin a page, so that neither what is said after the
+ * list nor the clamps stand alone on one: the run of the last join, or else the
+ * last run.  -1: none. */
 static int break_before_closing(glueing *g, double closing) {
   double left;
   int begins = last_page(g, &left), join = 0, last = 0;
-  if (left >= closing) return -1;
   for (int from = 0; from < g->stage->n_steps; from = run_end(g->stage, from)) {
     last = from;
     if (g->stage->steps[run_end(g->stage, from) - 1].action == GW_BRING) join = from;
   }
+  bool alone = begins == last && last > join && join > 0;
+  if (left >= closing && !alone) return -1;
   const int tries[2] = {join, last};
   for (int i = 0; i < 2; ++i)
-    if (tries[i] > begins &&
+    if ((tries[i] > begins || (alone && i == 0)) &&
         rows_height(g, tries[i], g->stage->n_steps) + closing <= page_height(g))
       return tries[i];
   return -1;

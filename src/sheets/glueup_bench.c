@@ -9,14 +9,47 @@
 
 /* ---- what must lie on the bench ------------------------------------------------------- */
 
+/* No one checks more letters than this: the number is told, and those that the
+ * stage joins to, when they are not many. */
+enum { MANY = 12, AMONG = 6 };
+
+static bool met_in_stage(const glueing *g, int part) {
+  const gw_model *m = g->job->model;
+  for (int i = 0; i < g->stage->n_joins; ++i) {
+    const gw_join *join = &g->job->order->joins[g->stage->joins[i]];
+    for (int k = 0; k < join->n_joints; ++k) {
+      const gw_joint *joint = &m->joints[join->joints[k]];
+      if (gw_joint_enters(m, joint) == part || gw_joint_receives(m, joint) == part) return true;
+    }
+  }
+  return false;
+}
+
+/* ", NR and RK among them" */
+static const char *among_words(glueing *g, const int *parts, int count) {
+  int met[AMONG], n = 0;
+  for (int i = 0; i < count; ++i) {
+    if (!met_in_stage(g, parts[i])) continue;
+    if (n == AMONG) return "";
+    met[n++] = parts[i];
+  }
+  if (n == 0) return "";
+  return SAY(g, ", %s among them",
+             OR(g, gw_session_list(g->job, g->flow.arena, met, n, true)));
+}
+
 static const char *needed_words(glueing *g, const gw_needed *needed) {
   if (needed->part >= 0)
     return SAY(g, "%s  %s", gw_session_letter(g->job, needed->part),
                g->job->model->parts[needed->part].name);
   int count;
   const int *parts = gw_session_parts_of(g->job, needed, &count);
-  return SAY(g, "From stage %d%s: %s", needed->stage + 1,
-             g->job->clock->stages[needed->stage].n_pulls > 0 ? ", out of its clamps" : "",
+  const char *off =
+      g->job->clock->stages[needed->stage].n_pulls > 0 ? ", out of its clamps" : "";
+  if (count > MANY)
+    return SAY(g, "From stage %d%s: %d parts that are together%s", needed->stage + 1, off, count,
+               among_words(g, parts, count));
+  return SAY(g, "From stage %d%s: %s", needed->stage + 1, off,
              OR(g, gw_session_list(g->job, g->flow.arena, parts, count, true)));
 }
 
@@ -303,9 +336,8 @@ static void caution(glueing *g) {
                            : " Clamps hold a force: keep fingers and face out of their line, and "
                              "see that none can slip or topple the work.";
   gw_flow_box(&g->flow, "Before you begin",
-              SAY(g, "%s Read the label of your own glue and its safety data sheet first: they win "
-                     "over this sheet.%s Practised hands and local rules come before this "
-                     "sheet.",
+              SAY(g, "%s Read the label of your own glue and its safety data sheet first: they, "
+                     "practised hands and local rules win over this sheet.%s",
                   g->use->kind->cautions, clamps));
 }
 

@@ -88,7 +88,7 @@ static void draw_join(glueing *g, gw_area area, int join) {
                   g->job, &picture);
 }
 
-static const double PICTURE_W = 56, PICTURE_H = 60, /* the least that is worth while */
+static const double PICTURE_W = 56, PICTURE_H = 57, /* the least that is worth while */
                     RICH_W = 76, RICH_H = 72,       /* where many marks stand in a picture */
                     PICTURE_MOST = 120;
 enum { RICH = 13 };

@@ -272,7 +272,7 @@ static const char *alike_words(gw_arena *arena, place *places, int count, int fi
                                           total > 1 ? "each of " : "", joints, list);
 }
 
-/* ": one along each of A and C, one more between them" */
+/* ": one along each of A and C, one more beside them" */
 static const char *places_words(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                                 const gw_pull *pull) {
   gw_clamp_line *lines;
@@ -295,7 +295,9 @@ static const char *places_words(const gw_sheets_job *job, gw_arena *arena, const
   }
   int more = pull->count - set;
   if (text == NULL || more <= 0 || set == 0) return text;
-  return gw_arena_printf(arena, "%s, the other %d evenly between", text, more);
+  const char *other = more == 1 ? "one more" : gw_arena_printf(arena, "the other %d", more);
+  if (other == NULL) return NULL;
+  return gw_arena_printf(arena, "%s, %s beside them", text, other);
 }
 
 /* ---- the check ------------------------------------------------------------------------------ */
@@ -447,7 +449,7 @@ static const char *measures_words(const gw_sheets_job *job, gw_arena *arena, con
                                              allowed);
   }
   if (text == NULL || said == count) return text;
-  return gw_arena_printf(arena, "%s; the others as in the dry fit", text);
+  return gw_arena_printf(arena, "%s; the others as in the dry" HARD_SPACE "fit", text);
 }
 
 const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stage,
@@ -468,7 +470,7 @@ const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stag
   qsort(all, (size_t)count, sizeof *all, by_size);
   const char *words = measures_words(job, arena, all, count);
   return words == NULL || !gaps ? words
-                                : gw_arena_printf(arena, "%s; the gaps as in the dry fit", words);
+                                : gw_arena_printf(arena, "%s; the gaps as in the dry" HARD_SPACE "fit", words);
 }
 
 gw_status gw_session_squares_find(const gw_sheets_job *job, gw_session_squares *out) {

@@ -414,8 +414,9 @@ START_TEST(diagonals_are_told_where_the_stage_completes_them) {
              WORDS("measure the gaps as in the dry fit, and try the corners with a square",
                    "Every joint home; then compare the diagonals"),
              WORDS("inside K, AC"));
-  check_says("projects/chest-of-drawers.xml", WORDS("the others as in the dry fit"),
-             WORDS("inside AF, "));
+  check_says("projects/chest-of-drawers.xml",
+             WORDS("the others as in the dry fit", "parts that are together, AF among them"),
+             WORDS("inside AF, ", "RK, NR, AFR, AF, NC"));
 }
 END_TEST
 
