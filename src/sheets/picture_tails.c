@@ -3,6 +3,8 @@
  *
  * Words used below, for a corner: the entering part comes along the axis n;
  * the receiving part ends along the axis q; the joint runs along the axis t. */
+#include <string.h>
+
 #include "sheets/picture_inner.h"
 
 /* ---- layout ------------------------------------------------------------------------- */
@@ -278,13 +280,35 @@ static gw_status outline_tail(gw_scene *scene, const corner *c, flanks f) {
   return draw(scene, c, end, in, f.end_lo, end, in, f.end_hi);
 }
 
+/* Where the two inner faces meet: as each leans by itself along its own way. */
+static gw_status inner_line(gw_scene *scene, const corner *c, const gw_stand *stand) {
+  double a[3], b[3], of_mate[2][3];
+  put(c, c->base, c->in, c->lo, a);
+  put(c, c->base, c->in, c->hi, b);
+  if (!scene->lean.on) return gw_scene_add_edge(scene, a, b, true);
+  gw_stand mate = *stand;
+  mate.part = gw_joint_receives(c->job->model, &c->job->model->joints[c->joint]);
+  gw_leaning lean = scene->lean, lean_of_mate = gw_leaning_of(c->job, &mate);
+  double *ends[2] = {a, b};
+  for (int i = 0; i < 2; ++i) {
+    memcpy(of_mate[i], ends[i], sizeof of_mate[i]);
+    gw_lean_point(&lean_of_mate, of_mate[i]);
+    gw_lean_point(&lean, ends[i]);
+    ends[i][c->n] = of_mate[i][c->n];
+  }
+  scene->lean.on = false;
+  gw_status status = gw_scene_add_edge(scene, a, b, true);
+  scene->lean = lean;
+  return status;
+}
+
 static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
   for (int k = 0; k < count; ++k) GW_TRY(outline_tail(scene, c, flanks_at(c, k)));
   for (int k = 0; k <= count; ++k) {
     flanks gap = gap_at(c, k, count);
     GW_TRY(draw(scene, c, c->base, c->out, gap.base_lo, c->base, c->out, gap.base_hi));
   }
-  return draw(scene, c, c->base, c->in, c->lo, c->base, c->in, c->hi);
+  return GW_OK;
 }
 
 /* Where a groove of the entering part comes out at the end of one of its tails. */
@@ -308,6 +332,7 @@ static gw_status paint_outlets(gw_scene *scene, const corner *c, const gw_stand 
 
 static gw_status paint_closed(gw_scene *scene, const corner *c, const gw_stand *stand, int count) {
   GW_TRY(outline_closed(scene, c, count));
+  GW_TRY(inner_line(scene, c, stand));
   return paint_outlets(scene, c, stand);
 }
 
