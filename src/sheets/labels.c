@@ -78,13 +78,27 @@ static void draw_cuts(roll *r, const strip *s) {
   }
 }
 
-/* How many sheets are begun by rows of labels that begin in this one, the first with
- * so many small labels. */
-static int sheets_for(const roll *r, const strip *s, int in_first) {
+/* How many sheets are begun by rows of labels that begin with this free one, the first
+ * row with so many small labels. */
+static int sheets_for(const roll *r, const strip *s, int free, int in_first) {
   int whole_row = r->grid.columns * s->across * s->down, left = s->halves - in_first;
   int more = left > 0 ? (left + whole_row - 1) / whole_row : 0;
-  int rows = (r->next - 1) / r->grid.columns + 1 + more;
+  int rows = free / r->grid.columns + 1 + more;
   return (rows + r->grid.rows - 1) / r->grid.rows;
+}
+
+#define LOW 14.5 /* small labels are this high at the least, where that spares a sheet; mm */
+
+/* On our own grid one row more in each label, when that spares a sheet. */
+static void spare_a_sheet(const roll *r, strip *s) {
+  int labels = r->grid.columns * r->grid.rows, free = r->next >= labels ? 0 : r->next;
+  strip lower = *s;
+  ++lower.down;
+  if (!gw_labels_own_grid(r->job) || r->grid.height / lower.down < LOW) return;
+  int cells = r->grid.columns - free % r->grid.columns;
+  if (sheets_for(r, &lower, free, cells * lower.across * lower.down) <
+      sheets_for(r, s, free, cells * s->across * s->down))
+    *s = lower;
 }
 
 /* On our own grid, from the next free label to the end of its row, so that the two
@@ -98,9 +112,9 @@ static void begin_row(roll *r, strip *s) {
   s->cell.w += (cells - 1) * (r->grid.width + r->grid.gap_x);
   s->columns = cells * s->across;
   s->rows = s->down;
-  int even = s->columns - s->columns % 2;
+  int even = s->columns - s->columns % 2, at = r->next - cells;
   if (first && even > 0 &&
-      sheets_for(r, s, even * s->rows) == sheets_for(r, s, s->columns * s->rows))
+      sheets_for(r, s, at, even * s->rows) == sheets_for(r, s, at, s->columns * s->rows))
     s->columns = even;
 }
 
@@ -130,6 +144,7 @@ static void draw_halves(roll *r) {
   const gw_model *m = r->job->model;
   strip s = {.halves = 2 * m->n_joints * m->copies};
   gw_labels_cut_up(&r->grid, &s.across, &s.down);
+  spare_a_sheet(r, &s);
   gw_area small = {0, 0, r->grid.width / s.across, r->grid.height / s.down};
   s.style = gw_label_half_style(r->doc, small, r->job);
   for (int copy = 1; copy <= m->copies; ++copy)

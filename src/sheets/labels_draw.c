@@ -242,7 +242,7 @@ void gw_label_part(gw_page *page, gw_area area, const gw_sheets_job *job, int pa
     draw_compact(&l);
     return;
   }
-  if (is_tall(l.part, side) && inner.h >= 30) {
+  if (is_tall(l.part, side)) {
     draw_tall(&l, side);
     return;
   }
@@ -270,7 +270,8 @@ static const char *half_kind(const gw_sheets_job *job, const gw_half *half, bool
     if (*at == '-') *at = ' ';
   size_t used = strlen(words);
   if (name)
-    snprintf(words + used, HALF_WORDS - used, ", %.160s", part_name(&job->model->parts[half->part]));
+    snprintf(words + used, HALF_WORDS - used, ", %.160s",
+             part_name(&job->model->parts[half->part]));
   return words;
 }
 

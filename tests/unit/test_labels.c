@@ -514,6 +514,20 @@ START_TEST(halves_stand_side_by_side) {
 }
 END_TEST
 
+/* Small labels are set lower where that spares a sheet: the tote's ten joints go on the
+ * row below its six parts. */
+START_TEST(a_sheet_is_spared) {
+  probe p = probe_open("projects/tool-tote.xml");
+  probe_print(&p, gw_sheets_labels);
+  ops all = ops_of(&p);
+  ck_assert_int_eq(p.job.model->n_parts, 6);
+  ck_assert_int_eq(p.job.model->n_joints, 10);
+  ck_assert_int_eq(all.pages, 2); /* and the trial page */
+  ops_free(&all);
+  probe_close(&p);
+}
+END_TEST
+
 /* What the halves meet is set in one size; their own parts are named on all or none. */
 START_TEST(halves_have_one_type) {
   probe p = probe_open(PROJECTS[_i]);
@@ -968,6 +982,7 @@ int main(void) {
   tcase_add_test(tests, grids_that_do_not_fit_are_refused);
   tcase_add_loop_test(tests, halves_stand_side_by_side, 0, N_PROJECTS);
   tcase_add_loop_test(tests, halves_have_one_type, 0, N_PROJECTS);
+  tcase_add_test(tests, a_sheet_is_spared);
   tcase_add_loop_test(tests, the_trial_page_numbers_all_labels, 0, 3);
   tcase_add_loop_test(tests, the_trial_page_shows_the_grid, 0, N_GRIDS);
   tcase_add_test(tests, settings_of_the_chest);

@@ -746,6 +746,51 @@ START_TEST(marks_keep_off_lines) {
 }
 END_TEST
 
+/* Whether a part shows at a spot or just beside it. */
+static bool shows_near(const gw_ground *g, gw_spot s, double by) {
+  for (int i = 0; i < 9; ++i) {
+    gw_spot beside = {s.x + by * (i % 3 - 1), s.y + by * (i / 3 - 1)};
+    if (gw_ground_part(g, beside) >= 0) return true;
+  }
+  return false;
+}
+
+/* Where the mark of each half of a lone part points: on its wood, seen or not, and never
+ * in the air beside it or in an empty notch. */
+START_TEST(dots_lie_on_wood) {
+  probe p = probe_open(PROJECTS[_i]);
+  const gw_model *m = p.job.model;
+  const gw_area area = {20, 30, 150, 150};
+  int seen_some = 0;
+  for (int part = 0; part < m->n_parts; ++part) {
+    gw_error err = {GW_OK, ""};
+    gw_doc *doc = gw_sheets_open(&p.sheets, "Spots", &err);
+    gw_page *page = gw_page_new(doc, "Spots");
+    gw_scene scene = scene_of_part(&p, m->parts[part].id);
+    gw_setting_out set = gw_scene_fit(&scene, area);
+    gw_seen seen = {.ground = gw_ground_new(area)};
+    ck_assert_int_eq(gw_scene_draw(page, &scene, &set, false, &seen), GW_OK);
+    for (int i = 0; i < m->parts[part].n_halves; ++i) {
+      int index = m->parts[part].first_half + i;
+      const gw_half *half = &m->halves[index];
+      bool cross = p.job.fit->seatings[half->joint].style == GW_CROSS;
+      gw_aim aim = {.box = gw_half_place(&p.sheets, index), .part = part, .mate = -1,
+                    .at = half->at, .cut = cross || !half->enters};
+      bool is_seen;
+      gw_spot spot = gw_scene_spot_of(&scene, &set, &seen, &aim, &is_seen);
+      ck_assert_msg(shows_near(seen.ground, spot, 0.7), "%s %s", m->parts[part].id, half->id);
+      seen_some += is_seen;
+    }
+    gw_ground_free(seen.ground);
+    gw_seen_clear(&seen);
+    gw_scene_clear(&scene);
+    gw_doc_free(doc);
+  }
+  ck_assert_int_gt(seen_some, m->n_halves / 4);
+  probe_close(&p);
+}
+END_TEST
+
 /* The rebates of a mitred frame are cut off by the mitres: their marks point at the
  * middle of what is left. */
 START_TEST(rebates_are_marked_where_they_are) {
@@ -989,6 +1034,7 @@ int main(void) {
   tcase_add_test(tests, the_ground_knows_lines_and_parts);
   tcase_add_test(tests, letters_stand_on_plain_faces);
   tcase_add_test(tests, marks_keep_off_lines);
+  tcase_add_loop_test(tests, dots_lie_on_wood, 0, N_PROJECTS);
   tcase_add_test(tests, rebates_are_marked_where_they_are);
   tcase_add_test(tests, flat_pieces_show_their_face);
   tcase_add_loop_test(tests, a_whole_piece, 0, N_PROJECTS);
