@@ -25,7 +25,8 @@ static void write_hours(const gw_view *view, const gw_stage *stage, FILE *out) {
     if (stage->lead_s > 0)
       fprintf(out, ", glue opened %s",
               gw_hour_text(view, stage->begins_s + stage->lead_s, opened, sizeof opened));
-    fprintf(out, "; clamps off %s, ready to plane %s",
+    fprintf(out, "; %s %s, ready to plane %s",
+            stage->n_pulls > 0 ? "clamps off" : "left alone till",
             gw_hour_text(view, gw_clock_off(stage), off, sizeof off),
             gw_hour_text(view, gw_clock_cured(stage), cured, sizeof cured));
   }
@@ -48,8 +49,9 @@ static void write_head(const gw_job *job, int index, FILE *out) {
 
 static void write_foot(const gw_job *job, const gw_stage *stage, FILE *out) {
   char clamp[GW_TIME_TEXT], apart[GW_TIME_TEXT];
-  fprintf(out, "  Last moment to pull apart: T+%s.  In clamps for %s.\n",
+  fprintf(out, "  Last moment to pull apart: T+%s.  %s for %s.\n",
           gw_time_text(stage->pull_apart_s, apart, sizeof apart),
+          stage->n_pulls > 0 ? "In clamps" : "Leave it alone",
           gw_time_text(stage->clamp_s, clamp, sizeof clamp));
   fprintf(out, "  If it goes wrong: %s\n",
           gw_session_rescue(job->clock->uses[stage->glue].kind->family));

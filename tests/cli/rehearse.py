@@ -124,6 +124,12 @@ def hours(program, piece, schema):
         expect(minutes(stage["hours"]["cured"]) == -(-(end + stage["cure_s"]) // 60), f"{piece}: cured")
     text = run(program, "order", "--start=22:30", piece)[1]
     expect(text.count("Begins ") == len(plan["stages"]), f"{piece}: an hour for each stage")
+    wet = [stage for stage in plan["stages"] if stage["glue"] is not None]
+    clamped = sum(bool(stage["clamps"]) for stage in wet)
+    expect((text.count("clamps off"), text.count("In clamps for")) == (clamped, clamped),
+           f"{piece}: clamps only where there are some")
+    expect((text.count("left alone till"), text.count("Leave it alone for")) ==
+           (len(wet) - clamped,) * 2, f"{piece}: without clamps it is left alone")
     expect(run(program, "order", "--start=25:00", piece)[0] == 2, "25:00 is no hour")
 
 
