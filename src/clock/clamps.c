@@ -6,9 +6,10 @@
  * two by the closed time.
  *
  * A pull is an axis along which glued joints of the stage close; a joint closes
- * against the way in which it can open.  Along it the joints stand on lines; on
- * one line, joints behind each other share their clamps and the force, joints
- * side by side add up. */
+ * against the way in which it can open.  Along it the joints stand on lines of wood
+ * without a gap; on one line, joints behind each other share their clamps and the
+ * force, joints side by side add up.  Lines that are much shorter than others are a
+ * pull of their own, with shorter clamps. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -26,6 +27,7 @@ typedef struct pull_line {
   gw_len at[2];  /* middle, along the two other axes */
   int clamps;
   gw_len lo, hi; /* what stands on it, from face to face along the axis */
+  int pull;      /* which of the axis's pulls it is of */
 } pull_line;
 
 /* Joints of one line at one place along the axis. */
@@ -61,12 +63,17 @@ static bool near(const gw_len *a, const gw_len *b) {
   return true;
 }
 
-static gw_status find_line(pull_lines *all, const gw_len *at, size_t *line) {
-  for (*line = 0; *line < all->n_lines; ++*line)
-    if (near(all->lines[*line].at, at)) return GW_OK;
+static bool as_far(gw_len a, gw_len b) { return a - b <= GW_CAUL && b - a <= GW_CAUL; }
+
+/* The line at a place, over wood from lo to hi; a new one when there is none. */
+static gw_status find_line(pull_lines *all, const gw_len *at, gw_len lo, gw_len hi,
+                           size_t *line) {
+  for (*line = 0; *line < all->n_lines; ++*line) {
+    const pull_line *l = &all->lines[*line];
+    if (near(l->at, at) && as_far(l->lo, lo) && as_far(l->hi, hi)) return GW_OK;
+  }
   GW_TRY(gw_grow(&all->lines, &all->line_room, all->n_lines + 1, sizeof *all->lines));
-  all->lines[all->n_lines++] =
-      (pull_line){.at = {at[0], at[1]}, .lo = INT64_MAX, .hi = INT64_MIN};
+  all->lines[all->n_lines++] = (pull_line){.at = {at[0], at[1]}, .lo = lo, .hi = hi};
   return GW_OK;
 }
 
@@ -93,21 +100,32 @@ static gw_box wood_at(const gw_planning *p, int part, const gw_box *joint, int a
   return box;
 }
 
-/* A clamp reaches over all that stands where its joint is, along the axis: not over a top
- * that hangs over above it, but over a side glued on before. */
-static void reach_over(const gw_planning *p, const gw_join *whole, const gw_box *box, int axis,
-                       pull_line *line) {
-  const int across[2] = {(axis + 1) % 3, (axis + 2) % 3};
-  for (int i = 0; i < whole->n_moving + whole->n_onto; ++i) {
-    int part = i < whole->n_moving ? whole->moving[i] : whole->onto[i - whole->n_moving];
-    const gw_box wood = wood_at(p, part, box, axis);
-    bool beside = false;
-    for (int k = 0; k < 2; ++k)
-      beside = beside || wood.lo[across[k]] >= box->hi[across[k]] ||
-               wood.hi[across[k]] <= box->lo[across[k]];
-    if (beside) continue;
-    if (wood.lo[axis] < line->lo) line->lo = wood.lo[axis];
-    if (wood.hi[axis] > line->hi) line->hi = wood.hi[axis];
+static bool is_beside(const gw_box *wood, const gw_box *joint, int axis) {
+  for (int k = 1; k < 3; ++k) {
+    int across = (axis + k) % 3;
+    if (wood->lo[across] >= joint->hi[across] || wood->hi[across] <= joint->lo[across]) return true;
+  }
+  return false;
+}
+
+/* A clamp reaches over all that stands without a gap where its joint is, along the axis:
+ * not over a top that hangs over above it, nor to a rail across the opening, but over a
+ * side glued on before. */
+static void reach_over(const gw_planning *p, const gw_join *whole, const gw_box *joint, int axis,
+                       gw_len *lo, gw_len *hi) {
+  *lo = joint->lo[axis];
+  *hi = joint->hi[axis];
+  for (bool more = true; more;) {
+    more = false;
+    for (int i = 0; i < whole->n_moving + whole->n_onto; ++i) {
+      int part = i < whole->n_moving ? whole->moving[i] : whole->onto[i - whole->n_moving];
+      const gw_box wood = wood_at(p, part, joint, axis);
+      if (is_beside(&wood, joint, axis)) continue;
+      if (wood.lo[axis] > *hi + GW_MM || wood.hi[axis] < *lo - GW_MM) continue;
+      more = more || wood.lo[axis] < *lo || wood.hi[axis] > *hi;
+      if (wood.lo[axis] < *lo) *lo = wood.lo[axis];
+      if (wood.hi[axis] > *hi) *hi = wood.hi[axis];
+    }
   }
 }
 
@@ -123,16 +141,25 @@ static gw_len middle_of(const gw_box *box, int axis, gw_len at[2]) {
   return longest;
 }
 
+/* The line of a joint; returns the longer side of the joint across it. */
+static gw_status line_of(const gw_planning *p, const gw_join *whole, int joint, int axis,
+                         pull_lines *all, size_t *line, gw_len *longest) {
+  gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
+  gw_len at[2], lo, hi;
+  *longest = middle_of(&box, axis, at);
+  reach_over(p, whole, &box, axis, &lo, &hi);
+  return find_line(all, at, lo, hi, line);
+}
+
 static gw_status add_joint(const gw_planning *p, const gw_join *whole, int joint, int axis,
                            pull_lines *all) {
   gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
-  gw_len at[2], longest = middle_of(&box, axis, at);
+  gw_len longest;
   size_t line;
-  GW_TRY(find_line(all, at, &line));
+  GW_TRY(line_of(p, whole, joint, axis, all, &line, &longest));
   int clamps = (int)((longest + REACH - 1) / REACH);
   if (clamps > all->lines[line].clamps) all->lines[line].clamps = clamps;
   if (all->lines[line].clamps < 1) all->lines[line].clamps = 1;
-  reach_over(p, whole, &box, axis, &all->lines[line]);
   return add_level(all, (pull_level){.line = (int)line, .lo = box.lo[axis], .hi = box.hi[axis],
                                      .area_mm2 = gw_work_pressed(p, joint, axis)});
 }
@@ -155,10 +182,11 @@ static gw_status gather(const gw_planning *p, int first, int last, int axis, pul
 
 /* What is pressed: of each line its largest level, since the others stand
  * behind it. */
-static double pressed_area(const pull_lines *all) {
+static double pressed_area(const pull_lines *all, int pull) {
   double sum = 0;
   for (size_t line = 0; line < all->n_lines; ++line) {
     double most = 0;
+    if (all->lines[line].pull != pull) continue;
     for (size_t i = 0; i < all->n_levels; ++i)
       if (all->levels[i].line == (int)line) most = fmax(most, all->levels[i].area_mm2);
     sum += most;
@@ -168,11 +196,34 @@ static double pressed_area(const pull_lines *all) {
 
 /* ---- a pull ---------------------------------------------------------------------------------- */
 
-/* Over the widest of the lines, and a caul on each end. */
-static gw_len opening(const pull_lines *all) {
+/* Shares the lines out to pulls: with the longest go all that are no more than a caul
+ * shorter, and so on.  Returns how many there are. */
+static int share_out(pull_lines *all) {
+  int pulls = 0;
+  for (size_t i = 0; i < all->n_lines; ++i) all->lines[i].pull = -1;
+  for (; pulls < GW_PULLS_OF_AXIS; ++pulls) {
+    gw_len most = 0;
+    for (size_t i = 0; i < all->n_lines; ++i) {
+      const pull_line *l = &all->lines[i];
+      if (l->pull < 0 && l->hi - l->lo > most) most = l->hi - l->lo;
+    }
+    if (most == 0) break;
+    for (size_t i = 0; i < all->n_lines; ++i) {
+      pull_line *l = &all->lines[i];
+      bool joins = l->hi - l->lo >= most - GW_CAUL || pulls + 1 == GW_PULLS_OF_AXIS;
+      if (l->pull < 0 && joins) l->pull = pulls;
+    }
+  }
+  return pulls;
+}
+
+/* Over the longest of the lines, and a caul on each end. */
+static gw_len opening(const pull_lines *all, int pull) {
   gw_len most = 0;
-  for (size_t i = 0; i < all->n_lines; ++i)
-    if (all->lines[i].hi - all->lines[i].lo > most) most = all->lines[i].hi - all->lines[i].lo;
+  for (size_t i = 0; i < all->n_lines; ++i) {
+    const pull_line *l = &all->lines[i];
+    if (l->pull == pull && l->hi - l->lo > most) most = l->hi - l->lo;
+  }
   return most + 2 * GW_CAUL;
 }
 
@@ -213,11 +264,12 @@ static int choose_kind(const gw_shop *shop, gw_len opening_wanted, int lines, do
 }
 
 static gw_pull size_pull(const gw_planning *p, int root, int axis, int glue,
-                         const pull_lines *all) {
+                         const pull_lines *all, int index) {
   const gw_shop *shop = &p->m->shop;
-  gw_pull pull = {.join = root, .axis = axis, .opening = opening(all),
-                  .area_mm2 = pressed_area(all)};
-  for (size_t i = 0; i < all->n_lines; ++i) pull.count += all->lines[i].clamps;
+  gw_pull pull = {.join = root, .axis = axis, .opening = opening(all, index),
+                  .area_mm2 = pressed_area(all, index)};
+  for (size_t i = 0; i < all->n_lines; ++i)
+    if (all->lines[i].pull == index) pull.count += all->lines[i].clamps;
   /* kPa are thousandths of N/mm2. */
   if (glue >= 0) pull.force_n = p->clock->uses[glue].pressure_kpa / 1000.0 * pull.area_mm2;
   pull.kind = choose_kind(shop, pull.opening, pull.count, pull.force_n);
@@ -233,8 +285,9 @@ gw_status gw_clock_pulls(const gw_planning *p, int first, int last, int glue, gw
   out->count = 0;
   for (int axis = 0; axis < 3 && status == GW_OK; ++axis) {
     status = gather(p, first, last, axis, &all);
-    if (status == GW_OK && all.n_lines > 0)
-      out->items[out->count++] = size_pull(p, last - 1, axis, glue, &all);
+    int pulls = status == GW_OK ? share_out(&all) : 0;
+    for (int i = 0; i < pulls; ++i)
+      out->items[out->count++] = size_pull(p, last - 1, axis, glue, &all, i);
   }
   free(all.lines);
   free(all.levels);
@@ -243,20 +296,8 @@ gw_status gw_clock_pulls(const gw_planning *p, int first, int last, int glue, gw
 
 /* ---- where they go --------------------------------------------------------------------------- */
 
-/* Puts the joint into its line, which is there. */
-static gw_status place_joint(const gw_planning *p, int joint, int axis, pull_lines *all,
-                             gw_clamp_line *lines) {
-  gw_box box = gw_fit_joint_box(p->fit, p->m, joint);
-  gw_len at[2];
-  size_t line;
-  middle_of(&box, axis, at);
-  GW_TRY(find_line(all, at, &line));
-  lines[line].joints[lines[line].n_joints++] = joint;
-  return GW_OK;
-}
-
-static gw_status place_all(const gw_planning *p, const gw_stage *stage, int axis, pull_lines *all,
-                           gw_arena *arena, gw_clamp_line *lines) {
+static gw_status place_all(const gw_planning *p, const gw_stage *stage, const gw_pull *pull,
+                           pull_lines *all, gw_arena *arena, gw_clamp_line *lines) {
   for (size_t i = 0; i < all->n_lines; ++i) {
     lines[i] = (gw_clamp_line){.clamps = all->lines[i].clamps};
     lines[i].joints = gw_arena_alloc(arena, (size_t)p->m->n_joints, sizeof *lines[i].joints);
@@ -264,11 +305,25 @@ static gw_status place_all(const gw_planning *p, const gw_stage *stage, int axis
   }
   for (int i = 0; i < stage->n_joins; ++i) {
     const gw_join *join = &p->order->joins[stage->joins[i]];
-    for (int k = 0; k < join->n_joints; ++k)
-      if (pulls_along(p, join->joints[k], axis))
-        GW_TRY(place_joint(p, join->joints[k], axis, all, lines));
+    for (int k = 0; k < join->n_joints; ++k) {
+      size_t line;
+      gw_len unused;
+      if (!pulls_along(p, join->joints[k], pull->axis)) continue;
+      GW_TRY(line_of(p, &p->order->joins[pull->join], join->joints[k], pull->axis, all, &line,
+                     &unused));
+      lines[line].joints[lines[line].n_joints++] = join->joints[k];
+    }
   }
   return GW_OK;
+}
+
+/* Leaves those of the one pull, which its opening tells from others of the axis. */
+static int keep_own(pull_lines *all, const gw_pull *pull, gw_clamp_line *lines) {
+  int kept = 0;
+  share_out(all);
+  for (size_t i = 0; i < all->n_lines; ++i)
+    if (opening(all, all->lines[i].pull) == pull->opening) lines[kept++] = lines[i];
+  return kept;
 }
 
 gw_status gw_clock_lines(const gw_model *model, const gw_fit *fit, const gw_order *order,
@@ -283,8 +338,8 @@ gw_status gw_clock_lines(const gw_model *model, const gw_fit *fit, const gw_orde
     status = gather_more(&p, &order->joins[pull->join], stage->joins[i], pull->axis, &all);
   if (status == GW_OK) *out = gw_arena_alloc(arena, all.n_lines + 1, sizeof **out);
   if (*out == NULL) status = GW_NO_MEMORY;
-  if (status == GW_OK) status = place_all(&p, stage, pull->axis, &all, arena, *out);
-  if (status == GW_OK) *count = (int)all.n_lines;
+  if (status == GW_OK) status = place_all(&p, stage, pull, &all, arena, *out);
+  if (status == GW_OK) *count = keep_own(&all, pull, *out);
   free(all.lines);
   free(all.levels);
   return status;

@@ -57,7 +57,7 @@ typedef struct gw_step {
 /* A caul under each pad of a clamp (common practice, no source). */
 #define GW_CAUL (20 * GW_MM)
 
-/* Clamps that one pull of a stage needs. */
+/* Clamps that one pull of a stage needs: along an axis, on lines about as long. */
 typedef struct gw_pull {
   int join;          /* whose assembly they span */
   int axis;

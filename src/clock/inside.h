@@ -46,8 +46,9 @@ double gw_work_pressed(const gw_planning *p, int joint, int axis);
 
 /* ---- clamps -------------------------------------------------------------------- */
 
+enum { GW_PULLS_OF_AXIS = 4 };
 typedef struct gw_pulls {
-  gw_pull items[3]; /* one for each axis at most */
+  gw_pull items[3 * GW_PULLS_OF_AXIS];
   int count;
 } gw_pulls;
 

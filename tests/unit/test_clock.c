@@ -918,6 +918,15 @@ START_TEST(clamps_reach_over_their_own_line) {
   ck_assert_int_eq((int)gw_len_mm(stage->pulls[0].opening), 446 + 40);
   ck_assert_int_eq((int)gw_len_mm(stage->pulls[1].opening), 440 + 40);
   clear(&t);
+  /* A runner of 33 mm on the inside of an apron of 18: nothing stands between the two
+   * runners, so each has a short clamp of its own beside the long ones. */
+  t = time_project(project_file("projects/side-table.xml"));
+  int own = 0;
+  stage = &t.clock->stages[0];
+  for (int i = 0; i < stage->n_pulls; ++i)
+    if (stage->pulls[i].opening == (33 + 18 + 40) * GW_MM) own += stage->pulls[i].count;
+  ck_assert_int_eq(own, 2);
+  clear(&t);
   t = time_project(project_file("tests/pieces/plant-stand.xml"));
   ck_assert_int_eq(t.clock->stages[0].n_pulls, 1);
   ck_assert_double_eq_tol(gw_len_mm(t.clock->stages[0].pulls[0].opening),
