@@ -230,11 +230,10 @@ static int32_t steepest(const gw_sheets_job *job, const int *parts, int count, i
   return most;
 }
 
-/* By how many degrees the cauls of a pull must taper. */
+/* By how many degrees the cauls of a level pull must taper. */
 static double taper(const gw_sheets_job *job, const gw_pull *pull) {
   const gw_join *join = &job->order->joins[pull->join];
   gw_len lo = INT64_MAX, hi = INT64_MIN;
-  if (pull->axis == GW_Z) return 0;
   widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
   widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
   int32_t one = steepest(job, join->moving, join->n_moving, pull->axis, lo, hi);
@@ -242,17 +241,39 @@ static double taper(const gw_sheets_job *job, const gw_pull *pull) {
   return gw_lean_degrees(one > other ? one : other);
 }
 
-const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage) {
-  const char *text = "";
-  for (int i = 0; i < stage->n_pulls && text != NULL; ++i) {
-    double by = taper(job, &stage->pulls[i]);
-    if (by <= 0) continue;
-    text = gw_arena_printf(arena, "%s%s%.1f\xC2\xB0 %s", text,
-                           text[0] ? ", " : "; tapered to sit on the leaning faces, so that the clamps "
-                                            "pull level: ", by,
-                           stage->pulls[i].axis == GW_X ? "left to right" : "front to back");
+/* By how many degrees the legs that stand lowest are out of plumb: a clamp from seat to
+ * foot runs along one, and its cauls lie on what is level. */
+static double leg_taper(const gw_sheets_job *job, const gw_pull *pull) {
+  const gw_join *join = &job->order->joins[pull->join];
+  gw_len lo = INT64_MAX, hi = INT64_MIN;
+  double most = 0;
+  widen(job->fit, join->moving, join->n_moving, GW_Z, &lo, &hi);
+  widen(job->fit, join->onto, join->n_onto, GW_Z, &lo, &hi);
+  for (int i = 0; i < join->n_moving + join->n_onto; ++i) {
+    int part = i < join->n_moving ? join->moving[i] : join->onto[i - join->n_moving];
+    const int32_t *lean = job->model->parts[part].lean;
+    const gw_box box = gw_fit_around(job->fit, part);
+    if (box.lo[GW_Z] <= lo + GW_MM) most = fmax(most, hypot(lean[GW_X], lean[GW_Y]));
   }
-  return text;
+  return atan(most / GW_LEAN_ONE) * 180 / acos(-1);
+}
+
+const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage) {
+  static const char *const along[] = {"left to right", "front to back"};
+  const char *text = "", *legs = "";
+  for (int i = 0; i < stage->n_pulls && text != NULL && legs != NULL; ++i) {
+    const gw_pull *pull = &stage->pulls[i];
+    double by = pull->axis == GW_Z ? leg_taper(job, pull) : taper(job, pull);
+    if (by <= 0 || (i > 0 && stage->pulls[i - 1].axis == pull->axis)) continue;
+    if (pull->axis == GW_Z)
+      legs = gw_arena_printf(arena, "; tapered %.1f\xC2\xB0 on top and under the feet, as these "
+                             "clamps run along the legs", by);
+    else
+      text = gw_arena_printf(arena, "%s%s%.1f\xC2\xB0 %s", text,
+                             text[0] ? ", " : "; tapered to sit on the leaning faces, so that the "
+                                              "clamps pull level: ", by, along[pull->axis]);
+  }
+  return text == NULL || legs == NULL ? NULL : gw_arena_printf(arena, "%s%s", text, legs);
 }
 
 int gw_session_pot_grams(double grams) {

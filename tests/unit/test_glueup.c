@@ -442,6 +442,15 @@ START_TEST(glass_is_laid_in_by_hand) {
 }
 END_TEST
 
+/* Legs 7 and 5 degrees out of plumb: atan(hypot(tan 7, tan 5)) = 8.57. */
+START_TEST(clamps_along_legs_want_tapered_cauls) {
+  check_says("projects/ringers-stool.xml",
+             WORDS("pull level: 7.0\xC2\xB0 left to right, 5.0\xC2\xB0 front to back",
+                   "tapered 8.6\xC2\xB0 on top and under the feet"),
+             WORDS("to back, 5.0\xC2\xB0"));
+}
+END_TEST
+
 START_TEST(copies_are_glued_one_by_one) {
   check_says("tests/pieces/wharf-stool-inch.xml",
              WORDS("2 of these are made, each glued by itself. This is copy"), WORDS("3 of these"));
@@ -528,6 +537,7 @@ int main(void) {
   tcase_add_test(sheet, diagonals_are_told_where_the_stage_completes_them);
   tcase_add_test(sheet, the_list_is_explained_by_its_own_lines);
   tcase_add_test(sheet, glass_is_laid_in_by_hand);
+  tcase_add_test(sheet, clamps_along_legs_want_tapered_cauls);
   tcase_add_test(sheet, copies_are_glued_one_by_one);
   tcase_add_test(sheet, long_joins_keep_the_type_of_the_wall);
   tcase_add_test(sheet, without_an_order_it_says_so);
