@@ -286,6 +286,7 @@ static const char *places_words(const gw_sheets_job *job, gw_arena *arena, const
   }
   if (places == NULL) return NULL;
   count = merge_places(places, count);
+  if (count == 1 && set < pull->count) places[0].clamps = set = pull->count;
   const char *text = "";
   for (int i = 0; i < count && text != NULL; ++i) {
     if (places[i].clamps == 0) continue;
@@ -469,8 +470,9 @@ const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stag
                 : "try the corners with a square";
   qsort(all, (size_t)count, sizeof *all, by_size);
   const char *words = measures_words(job, arena, all, count);
-  return words == NULL || !gaps ? words
-                                : gw_arena_printf(arena, "%s; the gaps as in the dry" HARD_SPACE "fit", words);
+  return words == NULL || !gaps || count > GW_SESSION_DIAGONALS
+             ? words
+             : gw_arena_printf(arena, "%s; the gaps as in the dry" HARD_SPACE "fit", words);
 }
 
 gw_status gw_session_squares_find(const gw_sheets_job *job, gw_session_squares *out) {
