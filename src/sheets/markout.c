@@ -12,7 +12,7 @@
 #define WHOLE_SETTING 45.0 /* what is no higher keeps to one page, mm */
 #define COLUMN_GAP 2.5 /* right of letters and of numbers, mm */
 #define LETTERS_MOST 21.0
-#define NUMBERS_MOST 34.0
+#define NUMBERS_MOST 38.0
 #define NAMES_MOST 40  /* letters of names before the words of a row */
 
 /* ---- the settings ------------------------------------------------------------------- */
@@ -338,6 +338,25 @@ static void draw_setting(gw_flow *flow, const char *setting, const rows *all, co
   gw_flow_gap(flow, 2.5);
 }
 
+static const char WALLS[] = "Of two walls the second is struck against the mate itself.";
+
+/* Under the heading of the rule, where a row speaks of both walls of a joint. */
+static bool has_walls(const gw_strikes *list, size_t from) {
+  for (size_t i = from; i < list->count; ++i)
+    if (list->items[i].tool == GW_TOOL_RULE && strstr(list->items[i].words, "both walls") != NULL)
+      return true;
+  return false;
+}
+
+static void draw_heading(gw_flow *flow, const gw_strikes *list, size_t from, double follows) {
+  gw_tool tool = list->items[from].tool;
+  bool walls = tool == GW_TOOL_RULE && has_walls(list, from);
+  if (walls)
+    follows += gw_text_box_height(flow->doc, flow->body.w, GW_TYPE(ROW_WORDS), WALLS) + 1.2;
+  gw_flow_heading(flow, tool_words(tool), follows);
+  if (walls) gw_flow_text(flow, GW_TYPE(ROW_WORDS), 0, WALLS);
+}
+
 static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
   int tool = -1;
   char setting[160];
@@ -348,7 +367,7 @@ static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_stri
     set_heights(flow, &all, &c);
     gw_strike_setting(job, &list->items[i], setting, sizeof setting);
     if ((int)list->items[i].tool != tool)
-      gw_flow_heading(flow, tool_words(list->items[i].tool), setting_height(flow, &all) + 1);
+      draw_heading(flow, list, i, setting_height(flow, &all) + 1);
     tool = (int)list->items[i].tool;
     draw_setting(flow, setting, &all, &c);
     i = end;
@@ -363,9 +382,12 @@ static const char INTRO[] =
     "are those opposite to the face side and the face edge.  "
     "A bar under a number means: this is the bottom.";
 
+/* `data`: whether this is the first page. */
 static void settings_head(gw_flow *flow, void *data) {
-  (void)data;
-  gw_flow_title(flow, "Marking out: settings", "", "");
+  bool *first = data;
+  gw_flow_title(flow, *first ? "Marking out: settings" : "Marking out: settings, continued", "",
+                "");
+  *first = false;
 }
 
 /* Each page of layouts has its own line of 100 mm. */
@@ -383,7 +405,9 @@ static void say_what_is_missing(gw_flow *flow, const gw_sheets_job *job) {
 
 static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
   char copies[96];
+  bool first = true;
   flow->head = settings_head;
+  flow->data = &first;
   gw_flow_page(flow);
   if (list->count > 0) gw_flow_text(flow, GW_TYPE(10.5), 0, INTRO);
   if (job->model->copies > 1 && list->count > 0) {

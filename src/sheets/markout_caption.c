@@ -40,14 +40,17 @@ static const char *surface(gw_flow *flow, const gw_part *part, gw_dir dir) {
   return gw_flow_say(flow, "%s", words + 4);
 }
 
-static bool is_face(const gw_part *part, gw_dir dir) { return dir == part->face || dir == part->edge; }
+static bool is_face(const gw_part *part, gw_dir dir) {
+  return dir == part->face || dir == part->edge;
+}
 
 const char *gw_turn_words(gw_flow *flow, const gw_part *part, gw_dir above, gw_dir left) {
   const char *words = gw_flow_say(flow, "%s above", surface(flow, part, above));
   if ((int)gw_dir_axis(left) == gw_part_length_axis(part)) return words;
   bool right = is_face(part, gw_dir_back(left));
   return gw_flow_say(flow, "%s, %s %s", words,
-                     surface(flow, part, right ? gw_dir_back(left) : left), right ? "right" : "left");
+                     surface(flow, part, right ? gw_dir_back(left) : left),
+                     right ? "right" : "left");
 }
 
 /* "across: 8 mm, 12 mm from the far edge"; `place` NULL to leave the place out. */
@@ -69,7 +72,8 @@ bool gw_half_is_struck(const gw_flow *flow, const gw_half *half) {
   const gw_layouting *l = flow->data;
   for (size_t i = 0; l != NULL && i < l->list->count; ++i) {
     const gw_strike *s = &l->list->items[i];
-    bool places = s->tool == GW_TOOL_RULE || s->tool == GW_TOOL_PLOUGH || s->tool == GW_TOOL_MORTISE;
+    bool places =
+        s->tool == GW_TOOL_RULE || s->tool == GW_TOOL_PLOUGH || s->tool == GW_TOOL_MORTISE;
     if (s->joint == half->joint && s->part == half->part && places) return true;
   }
   return false;
@@ -90,7 +94,8 @@ const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *
     if (k < n) continue;
     if (n == 4) return what; /* the heading names them */
     named[n++] = part;
-    letters = gw_flow_say(flow, "%s%s%s", letters, n > 1 ? ", " : " on ", job->marks->parts[part].text);
+    letters =
+        gw_flow_say(flow, "%s%s%s", letters, n > 1 ? ", " : " on ", job->marks->parts[part].text);
   }
   return gw_flow_say(flow, "%s%s", what, letters);
 }
@@ -169,7 +174,8 @@ void gw_layouts_key(gw_flow *flow) {
   key_box(flow, x, y, true);
   gw_text_line(flow->page, x + 9, y + 2.9, LINES, GW_ALIGN_LEFT, "grey: is cut away");
   key_box(flow, x, y + 5, false);
-  gw_text_line(flow->page, x + 9, y + 7.9, LINES, GW_ALIGN_LEFT, "hatched: goes into the other part");
+  gw_text_line(flow->page, x + 9, y + 7.9, LINES, GW_ALIGN_LEFT,
+               "hatched: goes into the other part");
   flow->y += GW_LAYOUTS_RULER;
 }
 

@@ -85,10 +85,11 @@ typedef struct layout {
 #define MAY_MISS (GW_LAYOUT_BELOW - 1)
 
 static gw_layout_size size_of(gw_flow *flow, const gw_sheets_job *job, const layout *l) {
-  gw_layout_size size = l->form == FORM_TAILS ? gw_tails_size(flow, job, l->joints[0])
+  double heading = heading_height(flow, job, l->joints, l->count);
+  gw_layout_size size = l->form == FORM_TAILS ? gw_tails_size(flow, job, l->joints[0], heading)
                         : l->form == FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
                                                   : gw_plates_size(flow, job, l->joints, l->count);
-  size.high += heading_height(flow, job, l->joints, l->count);
+  size.high += heading;
   return size;
 }
 
@@ -115,9 +116,10 @@ static void set_sizes(gw_flow *flow, const gw_sheets_job *job, layout *l) {
 /* Words that fill pages run on; other ones stand over what follows. */
 static void draw_layout(gw_flow *flow, const gw_sheets_job *job, layout *l, double high) {
   l->drawn = true;
+  double heading = heading_height(flow, job, l->joints, l->count);
   gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, heading_words(flow, job, l->joints, l->count));
-  gw_flow_need(flow, high - MAY_MISS - heading_height(flow, job, l->joints, l->count));
-  if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints, l->count);
+  gw_flow_need(flow, high - MAY_MISS - heading);
+  if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints[0], heading);
   else if (l->form == FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
   else gw_plates_draw(flow, job, l->joints, l->count);
 }
@@ -173,7 +175,8 @@ static const char *rest_words(gw_flow *flow, const gw_sheets_job *job, const gw_
   const char *joints = gw_joints_words(flow, job, rest, count);
   if (with_settings)
     return gw_flow_say(flow, "For %s the settings give all; no drawing is needed.  ", joints);
-  return gw_flow_say(flow, "J%s need%s no marking out: faces meet.", joints + 1, count == 1 ? "s" : "");
+  return gw_flow_say(flow, "J%s need%s no marking out: faces meet.", joints + 1,
+                     count == 1 ? "s" : "");
 }
 
 /* Before the layouts, so that it does not stand on a page by itself. */

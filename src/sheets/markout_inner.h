@@ -160,14 +160,16 @@ void gw_layout_figures(gw_flow *flow, bool to_left, const gw_figure *items, int 
 /* ---- tails (markout_tails.c) ------------------------------------------------------ */
 
 bool gw_tails_alike(const gw_sheets_job *job, int a, int b);
-gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint);
-void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+/* Under a heading of that height, mm. */
+gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint, double heading);
+void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, int joint, double heading);
 
 /* ---- tenons, mortises and dowels, seen square on (markout_plate.c) ------------------ */
 
 bool gw_plates_has(const gw_sheets_job *job, int joint);
 bool gw_plates_alike(const gw_sheets_job *job, int a, int b);
-gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                              int count);
 void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 /* ---- sections (markout_section.c) ------------------------------------------------ */
@@ -177,7 +179,8 @@ void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
 bool gw_section_has(const gw_sheets_job *job, int joint);
 /* Whether the sections of two joints are one drawing. */
 bool gw_section_alike(const gw_sheets_job *job, int a, int b);
-gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
+gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                               int count);
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 
 #endif

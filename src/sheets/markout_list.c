@@ -13,7 +13,8 @@ char *gw_figure_words(const gw_sheets_job *job, gw_len length, char *buffer, siz
   gw_len_text(gw_len_fine(length, job->model->units), job->model->units, plain, sizeof plain);
   const char *fraction = strchr(plain, ' '); /* no line ends within a number */
   if (fraction == NULL) snprintf(buffer, size, "%s", plain);
-  else snprintf(buffer, size, "%.*s" GW_HARD_SPACE "%s", (int)(fraction - plain), plain, fraction + 1);
+  else
+    snprintf(buffer, size, "%.*s" GW_HARD_SPACE "%s", (int)(fraction - plain), plain, fraction + 1);
   return buffer;
 }
 
@@ -51,8 +52,8 @@ char *gw_strike_setting(const gw_sheets_job *job, const gw_strike *s, char *buff
       break;
     case GW_TOOL_LEAN: {
       double off = (double)s->a / 100;
-      snprintf(buffer, size, "Sliding bevel: %.2f\xC2\xB0, which is %.2f\xC2\xB0 out of square", 90 - off,
-               off);
+      snprintf(buffer, size, "Sliding bevel: %.2f\xC2\xB0, which is %.2f\xC2\xB0 out of square",
+               90 - off, off);
       break;
     }
     default:
@@ -329,8 +330,8 @@ static gw_status strike_tenon(const look *l) {
   if (!stands_in) GW_TRY(strike_round(l, end, line, "all round"));
   if (l->half->plumb && gw_leans(p->lean)) return strike_upright(l, what);
   bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(p);
-  snprintf(on, sizeof on, "the %s and from there down to the shoulder on %s", at_end ? "end" : "edge",
-           gw_sides_words(p, l->s->run));
+  snprintf(on, sizeof on, "the %s and from there down to the shoulder on %s",
+           at_end ? "end" : "edge", gw_sides_words(p, l->s->run));
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
   snprintf(line, sizeof line, "width of the %s, on the %s and %s", what, at_end ? "end" : "edge",
            gw_sides_words(p, l->s->narrow));
@@ -372,7 +373,7 @@ static gw_status strike_housing(const look *l) {
     gw_len near = offset(l, axis, from);
     GW_TRY(strike(l, GW_TOOL_RULE, near, near + on_wood(l, axis, l->spans[axis].size),
                   gw_surface_words(l->part, from, from_words, sizeof from_words),
-                  "%s, both walls (the second against its mate), on %s", what, on));
+                  "%s, both walls, on %s", what, on));
   }
   GW_TRY(strike_run_edges(l, "where the housing stops"));
   return strike(l, GW_TOOL_DEPTH, l->depth, l->depth, NULL, "%s in %s", what, on);
@@ -426,7 +427,8 @@ static gw_dir wider_end(const look *l) {
 static gw_status strike_walls(const look *l, int axis, const char *open) {
   char buffer[SIDE_TEXT], wide[SIDE_TEXT];
   gw_dir from = ref_side(l, axis);
-  gw_len whole = on_wood(l, axis, l->part->size[axis]), size = on_wood(l, axis, l->spans[axis].size);
+  gw_len whole = on_wood(l, axis, l->part->size[axis]),
+         size = on_wood(l, axis, l->spans[axis].size);
   gw_len near = offset(l, axis, from);
   if (near > 0 && near + size >= whole) {
     from = gw_dir_back(from);
@@ -437,11 +439,12 @@ static gw_status strike_walls(const look *l, int axis, const char *open) {
     return strike(l, GW_TOOL_RULE, size, size, side, "shoulder of the %s, on %s", notch_word(l),
                   open);
   if (l->kind == GW_DOVETAIL_HALVING && !l->half->enters)
-    return strike(l, GW_TOOL_RULE, near, near + size, side,
-                  "socket at its wider end, which is at %s (its flanks from the tail itself), on %s",
-                  gw_surface_words(l->part, wider_end(l), wide, sizeof wide), open);
+    return strike(
+        l, GW_TOOL_RULE, near, near + size, side,
+        "socket at its wider end, which is at %s (its flanks from the tail itself), on %s",
+        gw_surface_words(l->part, wider_end(l), wide, sizeof wide), open);
   return strike(l, GW_TOOL_RULE, near, near + size, side,
-                "%s, both walls (the second against its mate), on %s", notch_word(l), open);
+                "%s, both walls, on %s", notch_word(l), open);
 }
 
 static gw_status strike_notch(const look *l) {
@@ -467,7 +470,8 @@ static gw_status strike_place(const look *l) {
     gw_dir from = ref_side(l, axis);
     if (l->half->from[from] == GW_UNSET || !l->spans[axis].located) continue;
     gw_len near = offset(l, axis, from);
-    GW_TRY(strike(l, GW_TOOL_RULE, near, near, gw_surface_words(l->part, from, buffer, sizeof buffer),
+    GW_TRY(strike(l, GW_TOOL_RULE, near, near,
+                  gw_surface_words(l->part, from, buffer, sizeof buffer),
                   "line where %s lies, on %s", l->job->marks->parts[l->mate->part].text, on));
   }
   return GW_OK;

@@ -47,7 +47,7 @@ typedef struct plate {
   gw_dir across_way, down_way; /* which way right and down are on the part */
   gw_place places[2];          /* across and down */
   bool varies;                 /* its place down is not that of all the joints */
-  double climb;                /* of level lines, where the part leans: mm up for each to the right */
+  double climb; /* of level lines, where the part leans: mm up for each to the right */
 } plate;
 
 enum { ACROSS_WHOLE = 76, ACROSS_MOST = 76, DOWN_WHOLE = 60, DOWN_MOST = 150 };
@@ -176,10 +176,12 @@ static const char *place_line(gw_flow *flow, const gw_sheets_job *job, const int
 /* "seen on the far side, upper end above, face edge left". */
 static const char *view_line(gw_flow *flow, const plate *p) {
   char on[48];
-  const char *turn = gw_turn_words(flow, p->part, gw_dir_back(p->down_way), gw_dir_back(p->across_way));
+  const char *turn =
+      gw_turn_words(flow, p->part, gw_dir_back(p->down_way), gw_dir_back(p->across_way));
   if ((int)gw_dir_axis(p->half->at) == gw_part_length_axis(p->part))
     return gw_flow_say(flow, "end view, %s", turn);
-  return gw_flow_say(flow, "seen on %s, %s", gw_surface_words(p->part, p->half->at, on, sizeof on), turn);
+  return gw_flow_say(flow, "seen on %s, %s", gw_surface_words(p->part, p->half->at, on, sizeof on),
+                     turn);
 }
 
 static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
@@ -191,8 +193,8 @@ static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int 
     char number[GW_MARK_SHOWN];
     plate p = plate_of(job, joints[i], entering);
     if (strcmp(c.lines[0], view_line(flow, &p)) == 0) continue;
-    c.lines[0] = gw_flow_say(flow, "joint %s: %s", gw_mark_show(&job->marks->joints[joints[0]], number),
-                             c.lines[0]);
+    c.lines[0] = gw_flow_say(flow, "joint %s: %s",
+                             gw_mark_show(&job->marks->joints[joints[0]], number), c.lines[0]);
     break;
   }
   for (int which = 0; which < 2; ++which)
@@ -242,9 +244,11 @@ static void corners(const plate *p, double x, const double edges[4], gw_spot out
 
 /* A mortise is cut away; a tenon goes in, and what is beside it is cut away. */
 static void draw_cut(gw_flow *flow, const plate *p, double x, double top) {
-  const double all[4] = {x, x + p->across.to - p->across.from, top, top + p->down.to - p->down.from};
-  const double half[4] = {x + on_plate(&p->across, p->across.lo), x + on_plate(&p->across, p->across.hi),
-                          top + on_plate(&p->down, p->down.lo), top + on_plate(&p->down, p->down.hi)};
+  const double all[4] = {x, x + p->across.to - p->across.from, top,
+                         top + p->down.to - p->down.from};
+  const double half[4] = {
+      x + on_plate(&p->across, p->across.lo), x + on_plate(&p->across, p->across.hi),
+      top + on_plate(&p->down, p->down.lo), top + on_plate(&p->down, p->down.hi)};
   gw_spot whole[4], spots[4];
   corners(p, x, all, whole);
   corners(p, x, half, spots);
@@ -281,8 +285,10 @@ static const char *depth_words(gw_flow *flow, const gw_sheets_job *job, int join
   const gw_half *e = &m->halves[m->joints[joint].entering];
   bool upright = e->plumb && gw_leans(m->parts[e->part].lean);
   return gw_flow_say(flow, "%s%s", gw_depth_sentence(flow, job, joint),
-                     upright ? "  The figures are those at the shoulder; from there the tenon stands "
-                               "upright." : "");
+                     upright
+                         ? "  The figures are those at the shoulder; from there the tenon stands "
+                           "upright."
+                         : "");
 }
 
 /* How far down from the top of the drawings each begins, so that the halves are level. */
@@ -323,19 +329,22 @@ static void both_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
     plates[i] = plate_of(job, joints[0], i == 0);
     captions[i] = caption_of(flow, job, joints, count, i == 0);
     for (int k = 1; k < count; ++k)
-      plates[i].varies = plates[i].varies || rounded(plate_of(job, joints[k], i == 0).places[1].lo) !=
-                                                 rounded(plates[i].places[1].lo);
+      plates[i].varies =
+          plates[i].varies ||
+          rounded(plate_of(job, joints[k], i == 0).places[1].lo) != rounded(plates[i].places[1].lo);
   }
 }
 
-gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
+                              int count) {
   plate plates[2];
   gw_caption captions[2];
   both_of(flow, job, joints, count, plates, captions);
   gw_split split = split_of(flow, job, plates);
   return (gw_layout_size){gw_split_wide(drawn_wide(job, &plates[0]), drawn_wide(job, &plates[1])),
                           gw_layout_words_height(flow, depth_words(flow, job, joints[0])) +
-                              words_high(flow, captions, &split) + drawn_high(plates) + GW_LAYOUT_BELOW};
+                              words_high(flow, captions, &split) + drawn_high(plates) +
+                              GW_LAYOUT_BELOW};
 }
 
 void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {

@@ -269,19 +269,22 @@ static void draw_flanks(gw_flow *flow, const section *s, double x, double up, do
 
 /* A groove is open above, a tongue ends below. */
 static void draw_profile(gw_flow *flow, const section *s, double x, double y) {
-  double left = x + clip(&s->across, gw_len_mm(s->across.lo)), right = x + s->across.to - s->across.from;
+  double left = x + clip(&s->across, gw_len_mm(s->across.lo)),
+         right = x + s->across.to - s->across.from;
   double end = x + clip(&s->across, gw_len_mm(s->across.lo + s->across.size));
   double low = y + s->down.to - s->down.from;
   if (s->half->enters) {
     double deep = gw_len_mm(s->job->fit->seatings[s->joint].depth_e);
     bool shoulders = s->across.lo > 0 || s->across.rest > 0;
     double at = shoulders ? y + clip(&s->down, s->down.whole - deep) : low;
-    const gw_spot tongue[6] = {{x, at}, {left, at}, {left, low}, {end, low}, {end, at}, {right, at}};
+    const gw_spot tongue[6] = {{x, at},    {left, at}, {left, low},
+                               {end, low}, {end, at},  {right, at}};
     draw_flanks(flow, s, x, y, at);
     gw_draw_polyline(flow->page, WOOD, tongue, 6, false);
   } else {
     double floor = y + clip(&s->down, gw_len_mm(s->down.size));
-    const gw_spot groove[6] = {{x, y}, {left, y}, {left, floor}, {end, floor}, {end, y}, {right, y}};
+    const gw_spot groove[6] = {{x, y},       {left, y}, {left, floor},
+                               {end, floor}, {end, y},  {right, y}};
     draw_flanks(flow, s, x, y, low);
     gw_draw_polyline(flow->page, WOOD, groove, 6, false);
     if (s->down.to >= s->down.whole) gw_draw_line(flow->page, WOOD, x, low, right, low);
@@ -396,8 +399,8 @@ static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int 
     char number[GW_MARK_SHOWN];
     section s = section_of(job, joints[i], entering);
     if (strcmp(c.lines[0], view_line(flow, &s)) == 0) continue;
-    c.lines[0] = gw_flow_say(flow, "joint %s: %s", gw_mark_show(&job->marks->joints[joints[0]], number),
-                             c.lines[0]);
+    c.lines[0] = gw_flow_say(flow, "joint %s: %s",
+                             gw_mark_show(&job->marks->joints[joints[0]], number), c.lines[0]);
     break;
   }
   for (int way = 0; way < 3 - whole && !gw_is_mitre(job, joints[0]); ++way)
@@ -412,13 +415,17 @@ static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int join
   const gw_part *e = &job->model->parts[gw_joint_enters(job->model, j)];
   const gw_part *r = &job->model->parts[gw_joint_receives(job->model, j)];
   const char *flanks = s->slope > 0 ? gw_flow_say(flow, "; both flanks slope %s",
-                                                  gw_slope_words(s->slope, slope, sizeof slope)) : "";
+                                                  gw_slope_words(s->slope, slope, sizeof slope))
+                                    : "";
   gw_length_words(job, s->depth_e, depth, sizeof depth);
   gw_length_words(job, s->depth_r, deep, sizeof deep);
   if (gw_is_mitre(job, joint)) {
     gw_length_words(job, r->size[s->normal], depth, sizeof depth);
     gw_length_words(job, e->size[s->second], deep, sizeof deep);
-    return gw_flow_say(flow, "The slant runs back %s over %s.", depth, deep);
+    return gw_flow_say(flow, "The slant runs back %s over %s.%s", depth, deep,
+                       j->kind == GW_KEYED_MITRE
+                           ? "  Its keys are not drawn: their size and place are the maker's."
+                           : "");
   }
   if (s->style == GW_CROSS && strcmp(depth, deep) == 0)
     return gw_flow_say(flow, "Both are cut %s deep%s.", depth, flanks);
@@ -515,10 +522,12 @@ static gw_caption plan_caption(gw_flow *flow, const gw_sheets_job *job, const pl
   const char *letter = job->marks->parts[p->half->part].text;
   return (gw_caption){
       .title = gw_flow_say(flow, p->half->enters ? "tail on %s" : "socket on %s", letter),
-      .lines = {gw_flow_say(flow, "seen on %s, %s", gw_surface_words(part, p->half->at, on, sizeof on),
+      .lines = {gw_flow_say(flow, "seen on %s, %s",
+                            gw_surface_words(part, p->half->at, on, sizeof on),
                             gw_turn_words(flow, part, p->down.start, p->across.start)),
-                gw_flow_say(flow, p->half->enters ? "%s at its end, %s at the shoulder"
-                                                  : "%s and %s: strike it from the tail itself",
+                gw_flow_say(flow,
+                            p->half->enters ? "%s at its end, %s at the shoulder"
+                                            : "%s and %s: strike it from the tail itself",
                             wide, narrow)}};
 }
 

@@ -14,7 +14,7 @@ static const gw_pen FINE = {GW_STROKE_FULL, 0.18, 0};
 #define BETWEEN 5.0  /* from one board to the other */
 #define STRIPS_APART 8.0
 #define ABOVE 9.0    /* over the boards: what they are */
-#define PAGE_HEAD 70.0 /* of a page that the boards cannot have */
+#define PAGE_HEAD 28.0 /* title and line of 100 mm of a page */
 enum { STRIPS_MOST = 4 };
 
 /* From where to where a strip shows the board, and the gaps between tails that it has. */
@@ -115,6 +115,52 @@ static double shear_of(const tails *t) {
   return tan(degrees * acos(-1) / 180) * (upper_longer == t->flip ? 1 : -1);
 }
 
+/* ---- words -------------------------------------------------------------------------- */
+
+/* "7 tails, 20 mm long, slope 1:8 = 7.13°; from one to the next 54.3 mm, …". */
+static const char *tails_words(const tails *t) {
+  gw_flow *flow = t->flow;
+  char pitch[48], pin[48], length[48], slope[48], edge[48];
+  gw_tail first = tail_of(t, 0), last = tail_of(t, t->count - 1);
+  bool comb = t->job->model->joints[t->joint].kind == GW_COMB;
+  const char *words = gw_flow_say(flow, "%d %s%s, %s long", t->count, comb ? "finger" : "tail",
+                                  t->count == 1 ? "" : "s",
+                                  gw_length_words(t->job, t->s->depth_e, length, sizeof length));
+  if (t->s->slope > 0)
+    words =
+        gw_flow_say(flow, "%s, slope %s", words, gw_slope_words(t->s->slope, slope, sizeof slope));
+  if (t->count > 1) {
+    gw_len next = tail_of(t, 1).end_lo;
+    gw_length_words(t->job, (last.end_lo - first.end_lo) / (t->count - 1), pitch, sizeof pitch);
+    gw_length_words(t->job, comb ? first.end_hi - first.end_lo : next - first.end_hi, pin,
+                    sizeof pin);
+    words = gw_flow_say(flow, "%s; from one to the next %s; %s %s wide", words, pitch,
+                        comb ? "a finger" : "a pin at the narrowest", pin);
+  }
+  gw_surface_words(t->part, gw_dir_of(t->s->run, t->flip ? 1 : -1), edge, sizeof edge);
+  return gw_flow_say(
+      flow, "%s.  Figures in %s, %sfrom %s%s: left at the end, right at the baseline.", words,
+      t->job->model->units == GW_UNITS_MM ? "mm" : "inches", t->shear != 0 ? "square " : "", edge,
+      t->shear != 0 ? " (the end is aslant)" : "");
+}
+
+/* All distances in one paragraph, for what the paper cannot show. */
+static const char *all_distances(const tails *t) {
+  const char *words = t->shown > 0 ? "Longer than the paper, and so drawn from one edge on.  All "
+                                     "distances, at the end:"
+                                   : "Wider than the paper.  All distances, at the end:";
+  char a[48], b[48];
+  for (int k = 0; k < t->count; ++k) {
+    gw_tail tail = tail_of(t, k);
+    words = gw_flow_say(t->flow, "%s%s %s to %s", words, k > 0 ? "," : "",
+                        gw_figure_words(t->job, tail.end_lo, a, sizeof a),
+                        gw_figure_words(t->job, tail.end_hi, b, sizeof b));
+  }
+  return gw_flow_say(t->flow, "%s.", words);
+}
+
+/* ---- what a page holds ---------------------------------------------------------------- */
+
 static tails tails_of(gw_flow *flow, const gw_sheets_job *job, int joint) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
@@ -127,7 +173,19 @@ static tails tails_of(gw_flow *flow, const gw_sheets_job *job, int joint) {
   t.whole = mm_at(along_wood(job, joint, t.part->size[s->run]));
   t.thick = mm_at(m->parts[gw_joint_receives(m, j)].size[s->normal]);
   t.shear = shear_of(&t);
-  set_strips(&t, flow->body.h - PAGE_HEAD);
+  return t;
+}
+
+/* With its strips, as a page holds them under a heading `heading` mm high; words that fill
+ * pages leave a fresh one. */
+static tails strips_of(gw_flow *flow, const gw_sheets_job *job, int joint, double heading) {
+  tails t = tails_of(flow, job, joint);
+  double page = flow->body.h - PAGE_HEAD - ABOVE, high = heading;
+  high += gw_layout_words_height(flow, tails_words(&t));
+  set_strips(&t, page - (high > page / 2 ? 0 : high));
+  if (t.shown > t.count) return t;
+  high += gw_layout_words_height(flow, all_distances(&t));
+  set_strips(&t, page - (high > page / 2 ? 0 : high));
   return t;
 }
 
@@ -182,7 +240,8 @@ static void draw_outline(const board *b, double left, double right, double shear
   gw_draw_line(flow->page, WOOD, left + of_up, up, left + of_low, low);
   if (s->from <= 0 && ends[0]) gw_draw_line(flow->page, WOOD, left + of_up, up, right, up);
   else gw_layout_torn_across(flow, left + of_up, right, up);
-  if (s->last == b->t->count && ends[1]) gw_draw_line(flow->page, WOOD, left + of_low, low, right, low);
+  if (s->last == b->t->count && ends[1])
+    gw_draw_line(flow->page, WOOD, left + of_low, low, right, low);
   else gw_layout_torn_across(flow, left + of_low, right, low);
 }
 
@@ -217,10 +276,13 @@ static void draw_pin_board(const board *b, double x) {
     gw_tail tail = tail_of(t, k);
     bool upper = k >= b->s->first, lower = k < b->s->last; /* flanks that the strip has */
     double middle = middle_of(t, k);
-    double lo_base = upper ? mm_at(tail.base_lo) : middle, lo_end = upper ? mm_at(tail.end_lo) : middle;
-    double hi_base = lower ? mm_at(tail.base_hi) : middle, hi_end = lower ? mm_at(tail.end_hi) : middle;
+    double lo_base = upper ? mm_at(tail.base_lo) : middle,
+           lo_end = upper ? mm_at(tail.end_lo) : middle;
+    double hi_base = lower ? mm_at(tail.base_hi) : middle,
+           hi_end = lower ? mm_at(tail.end_hi) : middle;
     double y = b->y - b->s->from;
-    const gw_spot socket[4] = {{near, y + lo_base}, {end, y + lo_end}, {end, y + hi_end}, {near, y + hi_base}};
+    const gw_spot socket[4] = {
+        {near, y + lo_base}, {end, y + lo_end}, {end, y + hi_end}, {near, y + hi_base}};
     gw_fill_polygon(flow->page, GW_LAYOUT_WASTE, socket, 4);
     if (upper) line(b, WOOD, socket[0], socket[1]);
     if (lower) line(b, WOOD, socket[2], socket[3]);
@@ -251,7 +313,8 @@ static void draw_figures(const board *b, bool at_end) {
       if ((i == 0 && k < b->s->first) || (i == 1 && k >= b->s->last)) continue;
       gw_spot s = spot(b, at_end ? -0.5 : t->length + 0.5, mm_at(at[i]));
       items[count++] = (gw_figure){
-          s.x, s.y, gw_flow_say(t->flow, "%s", gw_figure_words(t->job, at[i], words, sizeof words))};
+          s.x, s.y,
+          gw_flow_say(t->flow, "%s", gw_figure_words(t->job, at[i], words, sizeof words))};
     }
   }
   gw_layout_figures(t->flow, at_end, items, count);
@@ -277,10 +340,12 @@ static void draw_strip(const tails *t, const strip *s, double x, double y) {
   double pins = x + strip_wide(t) - t->thick, lean = t->shear * s->from;
   bool comb = t->job->model->joints[t->joint].kind == GW_COMB;
   gw_page *page = t->flow->page;
-  gw_text_line(page, b.end + lean, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT, comb ? "fingers" : "tails");
+  gw_text_line(page, b.end + lean, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT,
+               comb ? "fingers" : "tails");
   gw_text_line(page, b.end + lean + 0.5, y - 1.5, GW_TYPE(7.5), GW_ALIGN_RIGHT, "end");
   gw_text_line(page, b.end + lean + t->length, y - 1.5, GW_TYPE(7.5), GW_ALIGN_LEFT, "baseline");
-  gw_text_line(page, pins, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT, comb ? "slots (end)" : "sockets (end)");
+  gw_text_line(page, pins, y - 5.2, GW_TYPE_BOLD(9), GW_ALIGN_LEFT,
+               comb ? "slots (end)" : "sockets (end)");
   name_sides(&b, pins);
   draw_tail_board(&b);
   draw_pin_board(&b, pins);
@@ -288,52 +353,11 @@ static void draw_strip(const tails *t, const strip *s, double x, double y) {
   draw_figures(&b, false);
 }
 
-/* ---- words -------------------------------------------------------------------------- */
-
-/* "7 tails, 20 mm long, slope 1:8 = 7.13°; from one to the next 54.3 mm, …". */
-static const char *tails_words(const tails *t) {
-  gw_flow *flow = t->flow;
-  char pitch[48], pin[48], length[48], slope[48], edge[48];
-  gw_tail first = tail_of(t, 0), last = tail_of(t, t->count - 1);
-  bool comb = t->job->model->joints[t->joint].kind == GW_COMB;
-  const char *words = gw_flow_say(flow, "%d %s%s, %s long", t->count, comb ? "finger" : "tail",
-                                  t->count == 1 ? "" : "s",
-                                  gw_length_words(t->job, t->s->depth_e, length, sizeof length));
-  if (t->s->slope > 0)
-    words = gw_flow_say(flow, "%s, slope %s", words, gw_slope_words(t->s->slope, slope, sizeof slope));
-  if (t->count > 1) {
-    gw_len next = tail_of(t, 1).end_lo;
-    gw_length_words(t->job, (last.end_lo - first.end_lo) / (t->count - 1), pitch, sizeof pitch);
-    gw_length_words(t->job, comb ? first.end_hi - first.end_lo : next - first.end_hi, pin, sizeof pin);
-    words = gw_flow_say(flow, "%s; from one to the next %s; %s %s wide", words, pitch,
-                        comb ? "a finger" : "a pin at the narrowest", pin);
-  }
-  gw_surface_words(t->part, gw_dir_of(t->s->run, t->flip ? 1 : -1), edge, sizeof edge);
-  return gw_flow_say(flow, "%s.  Figures in %s, %sfrom %s%s: left at the end, right at the baseline.", words,
-                     t->job->model->units == GW_UNITS_MM ? "mm" : "inches",
-                     t->shear != 0 ? "square " : "", edge,
-                     t->shear != 0 ? " (the end is aslant)" : "");
-}
-
-/* All distances in one paragraph, for what the paper cannot show. */
-static void say_all_distances(const tails *t) {
-  const char *words = t->shown > 0 ? "Longer than the paper, and so drawn from one edge on.  All "
-                                     "distances, at the end:" : "Wider than the paper.  All distances, at the end:";
-  char a[48], b[48];
-  for (int k = 0; k < t->count; ++k) {
-    gw_tail tail = tail_of(t, k);
-    words = gw_flow_say(t->flow, "%s%s %s to %s", words, k > 0 ? "," : "",
-                        gw_figure_words(t->job, tail.end_lo, a, sizeof a),
-                        gw_figure_words(t->job, tail.end_hi, b, sizeof b));
-  }
-  gw_layout_words(t->flow, gw_flow_say(t->flow, "%s.", words));
-}
-
 /* ---- all ---------------------------------------------------------------------------- */
 
 /* What is too long has words of its own as well, which may run over pages. */
-gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint) {
-  tails t = tails_of(flow, job, joint);
+gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint, double heading) {
+  tails t = strips_of(flow, job, joint, heading);
   double words = gw_layout_words_height(flow, tails_words(&t));
   double wide = t.strips * (strip_wide(&t) + STRIPS_APART) - STRIPS_APART;
   if (t.shown <= t.count) wide = flow->body.w + 1; /* more width would show more of it */
@@ -341,15 +365,15 @@ gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint)
                           words + (t.strips > 0 ? ABOVE + strips_high(&t) + GW_LAYOUT_BELOW : 0)};
 }
 
-void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
-  tails t = tails_of(flow, job, joints[0]);
-  (void)count;
+void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, int joint, double heading) {
+  tails t = strips_of(flow, job, joint, heading);
   gw_layout_words(flow, tails_words(&t));
-  if (t.shown <= t.count) say_all_distances(&t);
+  if (t.shown <= t.count) gw_layout_words(flow, all_distances(&t));
   if (t.strips == 0) return;
   gw_flow_need(flow, ABOVE + strips_high(&t) + 2);
   for (int i = 0; i < t.strips; ++i)
-    draw_strip(&t, &t.strip[i], flow->body.x + i * (strip_wide(&t) + STRIPS_APART), flow->y + ABOVE);
+    draw_strip(&t, &t.strip[i], flow->body.x + i * (strip_wide(&t) + STRIPS_APART),
+               flow->y + ABOVE);
   flow->y += ABOVE + strips_high(&t) + GW_LAYOUT_BELOW;
 }
 
@@ -359,10 +383,11 @@ static gw_len rounded(gw_len length) { return length / (GW_MM / 100); }
 bool gw_tails_alike(const gw_sheets_job *job, int a, int b) {
   gw_flow none = {.body = {0, 0, 1000, 1000}};
   tails of_a = tails_of(&none, job, a), of_b = tails_of(&none, job, b);
-  if (of_a.count != of_b.count || fabs(of_a.whole - of_b.whole) > 0.01 || of_a.s->slope != of_b.s->slope ||
-      fabs(of_a.thick - of_b.thick) > 0.01 || fabs(of_a.length - of_b.length) > 0.01 ||
-      fabs(of_a.shear - of_b.shear) > 1e-6)
+  if (of_a.count != of_b.count || fabs(of_a.whole - of_b.whole) > 0.01 ||
+      of_a.s->slope != of_b.s->slope || fabs(of_a.thick - of_b.thick) > 0.01 ||
+      fabs(of_a.length - of_b.length) > 0.01 || fabs(of_a.shear - of_b.shear) > 1e-6)
     return false;
   gw_tail one = tail_of(&of_a, 0), other = tail_of(&of_b, 0);
-  return rounded(one.end_lo) == rounded(other.end_lo) && rounded(one.base_hi) == rounded(other.base_hi);
+  return rounded(one.end_lo) == rounded(other.end_lo) &&
+         rounded(one.base_hi) == rounded(other.base_hi);
 }

@@ -3,7 +3,7 @@
 
 usage: paper.py PROGRAM [all]
 
-For each project and a piece in inches, on A4 and on US Letter:
+For each project, a piece in inches and one that leans, on A4 and on US Letter:
   - the page has the size of the paper, and all text stays 4 mm from its edges
     (most printers leave them white); no word lies over another (pdftotext -bbox);
   - every point of every line and fill is on the page (qpdf --qdf);
@@ -37,7 +37,7 @@ import printed  # noqa: E402: the path is set above
 EDGE = 4.0       # mm
 SLACK = 0.15     # mm that boxes of words may share
 LARGE = 7.6      # mm: taller boxes than those of figures in sketches, of 13 points
-SETTING = "With the |(Marking|Mortise) gauge: |Plough: |Depth: |Sliding bevel: |Rule: "
+SETTING = "With the |Depths|(Marking|Mortise) gauge: |Plough: |Depth: |Sliding bevel: |Rule: "
 RULER = "This line is 100 mm long."
 SIGN = re.compile(r"[#+]+")
 # Thickness and width of mortises in mm, as the projects state them: what is cut away is
@@ -127,7 +127,7 @@ class Path:
     """A line or fill: its points in mm from the lower left, its operator and grey."""
 
     def __init__(self, points, how, grey):
-        self.points, self.how, self.grey = points, how, grey
+        self.points, self.how, self.grey, self.hatched = points, how, grey, False
         xs, ys = [p[0] for p in points], [p[1] for p in points]
         self.x0, self.x1, self.y0, self.y1 = min(xs), max(xs), min(ys), max(ys)
         self.wide, self.high = self.x1 - self.x0, self.y1 - self.y0
@@ -306,18 +306,18 @@ def check_together(sheets, ids, what):
                            page)
         expect(len(headings) == len(drawn), "%s: marking out, page %d: %d headings, %d layouts" %
                (what, number, len(headings), len(drawn)))
-    for number, page in enumerate(texts["dry-fit.pdf"].split("\f")[:-1], 1):
-        check_dry_page(page, "Rehearsal" in texts["dry-fit.pdf"],
-                       "%s: dry fit, page %d" % (what, number))
         rows = [row.strip() for row in page.splitlines() if row.strip()]
         expect(not re.match(SETTING, rows[-2]),
                "%s: marking out, page %d: a setting at the foot without rows" % (what, number))
-        expect(rows[0] != "Marking out: settings" or
-               re.match(SETTING + "|Each setting|No drawing|Layouts", rows[1]),
+        expect(not rows[0].startswith("Marking out: settings") or
+               re.match(SETTING + "|Each setting|No joint|For joint|Joint|Layouts|The parts", rows[1]),
                "%s: marking out, page %d: rows without their setting" % (what, number))
         # Small layouts fill what the tall tenons of its aprons leave.
         expect("side-table" not in what or "Joints 1" not in page or len(headings) != 1,
                "%s: marking out, page %d: one layout alone" % (what, number))
+    for number, page in enumerate(texts["dry-fit.pdf"].split("\f")[:-1], 1):
+        check_dry_page(page, "Rehearsal" in texts["dry-fit.pdf"],
+                       "%s: dry fit, page %d" % (what, number))
     mixed = " ".join(texts["dry-fit.pdf"].split()).split("Write the marks before the dry fit is "
                                                          "taken apart. ")
     expect(len(mixed) <= 2, "%s: dry fit: what to do of mix-ups is said %d times" %
@@ -339,6 +339,27 @@ def check_full_size(name, pages, what):
                 if p.how == "s" and p.hatched}
     for size in GOES_IN.get(name, []):
         expect(size in outlined, "%s: no hatched stretch of %g x %g mm" % ((what,) + size))
+
+
+def check_level(name, pages, what):
+    """A tenon and its mortise stand at one height of the paper."""
+    level = 0
+    for paths in pages:
+        grey = [p for p in paths if p.how == "f" and 0 < p.grey < 1]
+        for tenon in (p for p in paths if p.hatched and p.high > 60):
+            level += any(abs(p.wide - tenon.wide) < 0.01 and abs(p.y0 - tenon.y0) < 0.01 and
+                         abs(p.y1 - tenon.y1) < 0.01 for p in grey)
+    expect(name != "pantry-door" or level == 3, "%s: %d tenons level with their mortises" %
+           (what, level))
+
+
+def check_aslant(name, pages, what):
+    """The tails of a box whose ends lean by atan(15 / 61.8) in its faces."""
+    leans = [abs((b[0] - a[0]) / (b[1] - a[1])) for paths in pages for p in paths
+             if p.how == "f" and 0 < p.grey < 1
+             for a, b in zip(p.points, p.points[1:]) if abs(a[1] - b[1]) > 1]
+    expect(name != "pear-tray" or any(abs(lean - 15 / 61.8) < 0.005 for lean in leans),
+           "%s: no end aslant: %s" % (what, sorted(round(lean, 3) for lean in leans)))
 
 
 def check_flanks(name, pages, what):
@@ -372,6 +393,8 @@ def check_piece(program, piece, paper):
             if pdf.endswith("marking-out.pdf"):
                 check_full_size(name, pages, what)
                 check_flanks(name, pages, what)
+                check_level(name, pages, what)
+                check_aslant(name, pages, what)
                 at_full_size = sum("full scale" in " ".join(w.text for w in words if w.page == n)
                                    for n in range(1, len(pages) + 1))
                 expect(rulers == at_full_size, "%s: %d pages of layouts at full scale, %d rulers" %
@@ -394,7 +417,7 @@ def main():
     program, everything = sys.argv[1], sys.argv[2:] == ["all"]
     pieces = printed.pieces()
     papers = list(printed.PAPERS)
-    for i, piece in enumerate(pieces):
+    for i, piece in enumerate(pieces + [os.path.join(printed.TOP, "tests", "pieces", "pear-tray.xml")]):
         for k, paper in enumerate(papers):
             if everything or (i + k) % 2:
                 check_piece(program, piece, paper)

@@ -107,8 +107,12 @@ END_TEST
 /* Long names in several scripts wrap, shrink or are cut; none leaves its label. */
 START_TEST(long_names_stay_inside) {
   probe p = probe_open_changed(
-      CHEST, "s/name=\"Front\"/name=\"Vorderst\xC3\xBC" "ck mit gro\xC3\x9F" "er "
-      "F\xC3\xBCllung f\xC3\xBCr den Leuchtturm, \xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3\xCF\x81\xCE\xB1\xCF\x86\xCE\xAE, "
+      CHEST,
+      "s/name=\"Front\"/name=\"Vorderst\xC3\xBC"
+      "ck mit gro\xC3\x9F"
+      "er "
+      "F\xC3\xBCllung f\xC3\xBCr den Leuchtturm, "
+      "\xCE\xA0\xCE\xB5\xCF\x81\xCE\xB9\xCE\xB3\xCF\x81\xCE\xB1\xCF\x86\xCE\xAE, "
       "\xD1\x81\xD1\x82\xD0\xBE\xD0\xBB\"/;"
       "s/name=\"Left side\"/name=\"Donaudampfschifffahrtsgesellschaftskapitaenskajuetentruhenwand"
       "stueck\"/");
@@ -737,9 +741,16 @@ START_TEST(lines_fall_on_edges) {
   gw_arena *arena = gw_arena_new();
   gw_strikes list;
   ck_assert_int_eq(gw_strikes_make(&p.sheets, arena, &list), GW_OK);
-  ck_assert_int_eq(count_words(&list, "tenon, on the end and from there down to the shoulder on both edges"), 6);
-  ck_assert_int_eq(count_words(&list, "panel edge, on the end and from there down to the shoulder on both edges"), 4);
-  ck_assert_int_eq(count_words(&list, "panel edge, on the edge and from there down to the shoulder on both ends"), 4);
+  ck_assert_int_eq(
+      count_words(&list, "tenon, on the end and from there down to the shoulder on both edges"), 6);
+  ck_assert_int_eq(
+      count_words(&list,
+                  "panel edge, on the end and from there down to the shoulder on both edges"),
+      4);
+  ck_assert_int_eq(
+      count_words(&list,
+                  "panel edge, on the edge and from there down to the shoulder on both ends"),
+      4);
   ck_assert_int_eq(count_words(&list, "both sides"), 0);
   free(list.items);
   gw_arena_free(arena);
@@ -786,8 +797,9 @@ START_TEST(side_against_what_leans) {
   ck_assert_int_eq(count_strikes(&list, GW_TOOL_LEAN, 1000, 1000), 2); /* and the side's ends */
   int tapers = 0;
   for (size_t i = 0; i < list.count; ++i)
-    tapers += strcmp(list.items[i].words, "the far side, planed to lie against what leans: the wood is "
-                                          "thicker towards its lower side") == 0;
+    tapers +=
+        strcmp(list.items[i].words, "the far side, planed to lie against what leans: the wood is "
+                                    "thicker towards its lower side") == 0;
   ck_assert_int_eq(tapers, 1);
   free(list.items);
   gw_arena_free(arena);
