@@ -15,6 +15,8 @@ enum { RINGS = 16, SECTORS = 16, ROUNDS = 4 };
 #define COST_COVER 8.0     /* a mark over another one's spot */
 #define COST_AWAY 4.0      /* a mark that is not where it had better be */
 #define COST_LINE 2.0      /* each mm of line that a mark lies over */
+#define COST_LEADER 0.8    /* each mm that its line runs on other lines */
+#define LEADER_STEP 0.6
 #define COST_ASTRAY 7.0    /* a mark that lies wholly on another part */
 #define COST_NEARER 5.0    /* a number that is nearer to another one's spot */
 #define CROWDED 2.4        /* mean cost over the height of a tag; then type is set smaller */
@@ -149,6 +151,19 @@ static double cost_of_ground(const table *t, const gw_tag *tag, gw_area place) {
          COST_ASTRAY * gw_ground_astray(t->ground, place, tag->own);
 }
 
+/* What the line to the spot costs: it had better not run along others. */
+static double cost_of_leader(const table *t, const gw_tag *tag, gw_area place) {
+  gw_spot from = leader_start(place, tag->spot);
+  double length = hypot(from.x - tag->spot.x, from.y - tag->spot.y), lines = 0;
+  int steps = t->ground == NULL ? 0 : (int)(length / LEADER_STEP);
+  for (int i = 0; i < steps; ++i) {
+    double f = (i + 1.0) / (steps + 1);
+    gw_spot s = {from.x + f * (tag->spot.x - from.x), from.y + f * (tag->spot.y - from.y)};
+    lines += gw_ground_lines(t->ground, (gw_area){s.x, s.y, 0.01, 0.01}) > 0;
+  }
+  return COST_LEADER * LEADER_STEP * lines;
+}
+
 /* A number that stands nearer to another one's spot than to its own may be taken for
  * that one's. */
 static bool nearer_to_another(const table *t, size_t index, gw_area place, double away) {
@@ -175,6 +190,7 @@ static double cost_of(const table *t, size_t index, gw_area place, double most) 
   cost += cost_of_ground(t, tag, place);
   if (most > 0 && cost >= most) return -1;
   if (nearer_to_another(t, index, place, away)) cost += COST_NEARER;
+  cost += cost_of_leader(t, tag, place);
   gw_spot start = leader_start(place, tag->spot);
   gw_area mine = reach(place, tag->spot, false);
   for (size_t i = 0; i < t->count; ++i) {

@@ -240,10 +240,75 @@ static void draw_signs(sketch *s, double size) {
   s->tags[s->n_tags++] = (gw_tag){.fixed = true, .place = best.of_face};
 }
 
+/* ---- slender parts ------------------------------------------------------------------ */
+
+#define SLENDER 8.0   /* so many times as long as wide */
+#define SHOWN 0.42    /* of a slender part, when all its joints are at one end */
+#define SHOWN_MORE 1.3
+
+/* How far from the end of a part its halves reach, of its length: from the lower end
+ * of the axis, or from the higher one. */
+static double reach_from(const sketch *s, int axis, bool high) {
+  double most = 0, length = gw_len_mm(s->box.hi[axis] - s->box.lo[axis]);
+  for (int i = s->part->first_half; i < s->part->first_half + s->part->n_halves; ++i) {
+    const gw_half *half = &s->job->model->halves[i];
+    if (half->joint < 0) continue;
+    gw_box box = half_box(s->job, half, &s->box);
+    double off = gw_len_mm(high ? s->box.hi[axis] - box.lo[axis] : box.hi[axis] - s->box.lo[axis]);
+    most = fmax(most, off / length);
+  }
+  return most;
+}
+
+/* A leg whose joints are all at one end is torn off below them, so that these can be
+ * drawn large: the plane where, and s->box is what is left.  False when it is shown whole. */
+static bool tear(sketch *s, gw_plane *plane) {
+  int axis = gw_part_length_axis(s->part), across = 0;
+  gw_dir face = s->side;
+  for (int i = 0; i < 3; ++i)
+    if (i != axis && i != (int)gw_dir_axis(face)) across = i;
+  double length = gw_len_mm(s->box.hi[axis] - s->box.lo[axis]);
+  double width = gw_len_mm(s->box.hi[across] - s->box.lo[across]);
+  if (axis == (int)gw_dir_axis(face) || length < SLENDER * width || s->part->n_halves == 0 ||
+      gw_fit_slants(s->job->fit, (int)(s->part - s->job->model->parts)))
+    return false;
+  bool high = reach_from(s, axis, true) < reach_from(s, axis, false);
+  if (SHOWN_MORE * reach_from(s, axis, high) > SHOWN) return false;
+  gw_len shown = (gw_len)(SHOWN * (double)(s->box.hi[axis] - s->box.lo[axis]));
+  if (high) s->box.lo[axis] = s->box.hi[axis] - shown;
+  else s->box.hi[axis] = s->box.lo[axis] + shown;
+  *plane = (gw_plane){.torn = true};
+  plane->n[axis] = high ? -1 : 1;
+  plane->at = plane->n[axis] * gw_len_mm(high ? s->box.lo[axis] : s->box.hi[axis]);
+  return true;
+}
+
+/* The torn edge: to and fro across the part, its middle along the plane. */
+static void draw_tear(const sketch *s, const gw_plane *plane) {
+  enum { TEETH = 8 };
+  gw_spot spots[TEETH + 1];
+  int axis = gw_part_length_axis(s->part);
+  gw_spot way = way_on_paper(&s->scene.view, gw_dir_of(axis, plane->n[axis] > 0 ? 1 : -1));
+  bool level = fabs(way.x) > fabs(way.y);
+  double wide = level ? s->body.h : s->body.w, deep = fmin(0.6, wide / TEETH);
+  double x = way.x > 0 ? s->body.x + s->body.w : s->body.x;
+  double y = way.y > 0 ? s->body.y + s->body.h : s->body.y;
+  for (int i = 0; i <= TEETH; ++i) {
+    double along = wide * i / TEETH, out = i % 2 == 0 ? 0 : i % 4 == 1 ? deep : -deep;
+    spots[i] = level ? (gw_spot){x + out, s->body.y + along}
+                     : (gw_spot){s->body.x + along, y + out};
+  }
+  gw_draw_polyline(s->page, PENCIL, spots, TEETH + 1, false);
+}
+
 static gw_status draw(sketch *s, gw_area area) {
   double least = fmin(area.w, area.h), size = fmin(3.2, 0.12 * least);
   double margin = size + 0.5;
-  gw_stand stand = {.part = (int)(s->part - s->job->model->parts), .box = &s->box};
+  gw_plane plane;
+  const gw_box whole = s->box;
+  bool torn = tear(s, &plane);
+  gw_stand stand = {.part = (int)(s->part - s->job->model->parts), .box = &whole,
+                    .window = &plane, .n_window = torn};
   GW_TRY(gw_scene_add_part(&s->scene, s->job, &stand));
   s->set = gw_scene_fit(&s->scene, (gw_area){area.x + margin, area.y + margin,
                                              area.w - 2 * margin, area.h - 2 * margin});
@@ -251,6 +316,7 @@ static gw_status draw(sketch *s, gw_area area) {
   s->seen.ground = gw_ground_new(area);
   if (s->seen.ground == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_scene_draw(s->page, &s->scene, &s->set, true, &s->seen));
+  if (torn) draw_tear(s, &plane);
   for (int i = s->part->first_half; i < s->part->first_half + s->part->n_halves; ++i)
     if (s->job->model->halves[i].joint >= 0) tag_half(s, &s->job->model->halves[i]);
   draw_signs(s, size);

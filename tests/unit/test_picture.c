@@ -1010,6 +1010,33 @@ START_TEST(sketches_name_their_joints) {
 }
 END_TEST
 
+/* A slender leg whose joints are all at its top is torn off below them and drawn large. */
+START_TEST(slender_legs_show_their_joints) {
+  probe p = probe_open(TABLE);
+  gw_error err = {GW_OK, ""};
+  gw_doc *doc = gw_sheets_open(&p.sheets, "Sketch", &err);
+  gw_page *page = gw_page_new(doc, "Sketch");
+  int leg = part_named(&p, p.job.model->parts[p.job.marks->part_walk[0]].id);
+  ck_assert_int_eq(p.job.model->parts[leg].size[GW_Z], 560 * GW_MM);
+  gw_sketch_draw(page, (gw_area){30, 30, 40, 60}, &p.sheets, leg, gw_sketch_side(&p.sheets, leg));
+  ck_assert_int_eq(gw_doc_save(doc, p.pdf, &err), GW_OK);
+  gw_doc_free(doc);
+  ops all = ops_of(&p);
+  double left = INFINITY, right = -INFINITY;
+  for (size_t i = 0; i < all.count; ++i) {
+    const op *o = &all.items[i];
+    if (o->kind != OP_STROKE || fabs(o->pen - 0.35) > 0.01 || o->h < 20) continue;
+    left = fmin(left, o->x);
+    right = fmax(right, o->x);
+  }
+  /* All of it, 560 x 40, would be less than 60 x 40 / 560 wide. */
+  ck_assert_double_gt(right - left, 2 * 60.0 * 40 / 560);
+  ck_assert_double_lt(right - left, 12);
+  ops_free(&all);
+  probe_close(&p);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("picture");
   TCase *tests = tcase_create("pictures");
@@ -1043,6 +1070,7 @@ int main(void) {
   tcase_add_test(tests, closed_halvings_show_their_flanks);
   tcase_add_test(tests, without_places_nothing_is_drawn);
   tcase_add_loop_test(tests, sketches_name_their_joints, 0, N_PROJECTS);
+  tcase_add_test(tests, slender_legs_show_their_joints);
   suite_add_tcase(suite, tests);
   SRunner *runner = srunner_create(suite);
   srunner_run_all(runner, CK_ENV);
