@@ -41,15 +41,10 @@ char *gw_way_words(gw_vec way, char *buffer, size_t size) {
   return buffer;
 }
 
-/* "Front (C)" */
-static const char *part_words(posing *p, int part) {
-  return gw_arena_printf(p->arena, "%s (%s)", p->m->parts[part].name, p->marks->parts[part].text);
-}
-
-static bool meets(const posing *p, const gw_join *join, int part) {
+static bool meets(const gw_model *m, const gw_join *join, int part) {
   for (int i = 0; i < join->n_joints; ++i) {
-    const gw_joint *j = &p->m->joints[join->joints[i]];
-    if (gw_joint_enters(p->m, j) == part || gw_joint_receives(p->m, j) == part) return true;
+    const gw_joint *j = &m->joints[join->joints[i]];
+    if (gw_joint_enters(m, j) == part || gw_joint_receives(m, j) == part) return true;
   }
   return join->n_joints == 0;
 }
@@ -63,23 +58,22 @@ static int whole_group(const gw_model *m, const int *parts, int count) {
   return members == count ? group : -1;
 }
 
-/* A side of a join: a group by its name; of what moves, all where there are few;
- * else the parts that meet the other side: one by name, several by their letters:
- * "C + K + N". */
-static const char *side_words(posing *p, const gw_join *join, bool moving) {
+const char *gw_order_side(const gw_model *m, const gw_marks *marks, gw_arena *arena,
+                          const gw_join *join, bool moving, bool names) {
   enum { FEW = 3 };
   const int *parts = moving ? join->moving : join->onto;
-  int count = moving ? join->n_moving : join->n_onto;
-  int group = moving ? whole_group(p->m, parts, count) : -1, named = 0, last = parts[0];
-  if (group >= 0) return p->m->groups[group].name;
+  int count = moving ? join->n_moving : join->n_onto, named = 0, last = parts[0];
+  int group = moving || join->n_joints == 0 ? whole_group(m, parts, count) : -1;
+  if (group >= 0) return m->groups[group].name;
   const char *text = "";
   for (int i = 0; i < count && text != NULL; ++i) {
-    if (!(moving && count <= FEW) && !meets(p, join, parts[i])) continue;
-    text = gw_arena_printf(p->arena, "%s%s%s", text, named++ == 0 ? "" : " + ",
-                           p->marks->parts[parts[i]].text);
+    if (!(moving && count <= FEW) && !meets(m, join, parts[i])) continue;
+    text = gw_arena_printf(arena, "%s%s%s", text, named++ == 0 ? "" : " + ",
+                           marks->parts[parts[i]].text);
     last = parts[i];
   }
-  return named == 1 ? part_words(p, last) : text;
+  if (!names || named != 1) return text;
+  return gw_arena_printf(arena, "%s (%s)", m->parts[last].name, marks->parts[last].text);
 }
 
 static const char *joint_list(posing *p, const int *joints, int count) {
@@ -107,8 +101,8 @@ static gw_status write_words(posing *p, gw_join *join) {
   char way[64];
   gw_way_words(join->way, way, sizeof way);
   join->direction = gw_arena_text(p->arena, way);
-  const char *moving = side_words(p, join, true);
-  const char *onto = side_words(p, join, false);
+  const char *moving = gw_order_side(p->m, p->marks, p->arena, join, true, true);
+  const char *onto = gw_order_side(p->m, p->marks, p->arena, join, false, true);
   const char *joints = joint_list(p, join->joints, join->n_joints);
   if (!join->direction || !moving || !onto || !joints) return GW_NO_MEMORY;
   int down = downward(p, join->way);

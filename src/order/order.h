@@ -64,6 +64,13 @@ gw_status gw_order_make(const gw_model *model, const gw_fit *fit, const gw_marks
                         gw_error *err);
 void gw_order_free(gw_order *order);
 
+/* A side of a join as it is named: what moves as a whole group by the group's name; of
+ * what moves, all parts where there are three at most, else those that meet the other
+ * side; of the other, those that are met.  By their letters, "C + K + N"; with `names` a
+ * single one is "Front (C)".  The arena's; NULL when memory is short. */
+const char *gw_order_side(const gw_model *model, const gw_marks *marks, gw_arena *arena,
+                          const gw_join *join, bool moving, bool names);
+
 /* ---- inside the room -------------------------------------------------------- */
 
 enum { GW_WAYS_MOST = 256 }; /* not more than GW_SPLIT_MAX_DIRS */

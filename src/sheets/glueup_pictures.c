@@ -25,6 +25,8 @@ typedef struct scenery {
   bool *beside; /* has a joint with one of those */
 } scenery;
 
+/* A group that is met is shown whole, and one that is not met and lies there dry, as a
+ * drawer does, not at all. */
 static void find_near(const gw_model *m, const gw_join *j, scenery *s) {
   for (int i = 0; i < j->n_joints; ++i) {
     const gw_joint *joint = &m->joints[j->joints[i]];
@@ -33,9 +35,13 @@ static void find_near(const gw_model *m, const gw_join *j, scenery *s) {
   for (int i = 0; i < j->n_moving && j->n_joints == 0; ++i) s->meets[j->moving[i]] = true;
   for (int i = 0; i < m->n_joints; ++i) {
     int a = gw_joint_enters(m, &m->joints[i]), b = gw_joint_receives(m, &m->joints[i]);
+    if (!m->joints[i].glued && m->parts[a].group != m->parts[b].group) continue;
     if (s->meets[a]) s->beside[b] = true;
     if (s->meets[b]) s->beside[a] = true;
   }
+  for (int i = 0; i < m->n_parts; ++i)
+    for (int k = 0; k < m->n_parts && m->parts[i].group >= 0; ++k)
+      if (s->meets[k] && m->parts[k].group == m->parts[i].group) s->beside[i] = true;
 }
 
 static bool set_scenery(glueing *g, const gw_join *j, scenery *s) {

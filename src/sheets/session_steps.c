@@ -9,82 +9,13 @@
 #define ARROW "\xE2\x86\x92"
 #define HARD_SPACE "\xC2\xA0"
 
-/* ---- the sides of a join ---------------------------------------------------------------- */
-
-static bool touches(const gw_sheets_job *job, const gw_join *join, int part) {
-  for (int i = 0; i < join->n_joints; ++i) {
-    const gw_joint *j = &job->model->joints[join->joints[i]];
-    if (gw_joint_enters(job->model, j) == part || gw_joint_receives(job->model, j) == part)
-      return true;
-  }
-  return false;
-}
-
-/* The group that these parts are all of and that has no others, or -1. */
-static int whole_group(const gw_model *m, const int *parts, int count) {
-  int group = m->parts[parts[0]].group, members = 0;
-  for (int i = 1; i < count; ++i)
-    if (m->parts[parts[i]].group != group) return -1;
-  for (int i = 0; group >= 0 && i < m->n_parts; ++i) members += m->parts[i].group == group;
-  return members == count ? group : -1;
-}
-
-/* What of a join is named: on the moved side all parts when there are three at
- * most, else those that meet; on the other those that are met. */
-typedef struct side {
-  const int *parts;
-  int count;
-  bool only_met;
-} side;
-
-static side moved_side(const gw_join *join) {
-  return (side){join->moving, join->n_moving, join->n_joints > 0 && join->n_moving > 3};
-}
-
-static side met_side(const gw_join *join) {
-  return (side){join->onto, join->n_onto, join->n_joints > 0};
-}
-
-/* How many parts are named, and the first of them. */
-static int named_of(const gw_sheets_job *job, const gw_join *join, side s, int *first) {
-  int named = 0;
-  for (int i = 0; i < s.count; ++i) {
-    if (s.only_met && !touches(job, join, s.parts[i])) continue;
-    if (named++ == 0) *first = s.parts[i];
-  }
-  return named;
-}
-
-/* "C + K + N"; what is moved as a whole group goes by its name. */
-static const char *side_letters(const gw_sheets_job *job, gw_arena *arena, const gw_join *join,
-                                side s) {
-  bool moved = s.parts == join->moving || join->n_joints == 0;
-  int group = moved && s.count > 1 ? whole_group(job->model, s.parts, s.count) : -1;
-  if (group >= 0) return job->model->groups[group].name;
-  const char *text = "";
-  for (int i = 0; i < s.count && text != NULL; ++i) {
-    if (s.only_met && !touches(job, join, s.parts[i])) continue;
-    text = gw_arena_printf(arena, "%s%s%s", text, text[0] == '\0' ? "" : " + ",
-                           gw_session_letter(job, s.parts[i]));
-  }
-  return text;
-}
-
-/* The same in a sentence: one part has its name. */
-static const char *side_words(const gw_sheets_job *job, gw_arena *arena, const gw_join *join,
-                              side s) {
-  int first = 0;
-  if (named_of(job, join, s, &first) == 1) return gw_session_part(job, arena, first);
-  return side_letters(job, arena, join, s);
-}
-
 /* ---- a join ------------------------------------------------------------------------------- */
 
 bool gw_session_join_sides(const gw_sheets_job *job, gw_arena *arena, int index,
                            const char **moving, const char **onto) {
   const gw_join *join = &job->order->joins[index];
-  *moving = side_letters(job, arena, join, moved_side(join));
-  *onto = side_letters(job, arena, join, met_side(join));
+  *moving = gw_order_side(job->model, job->marks, arena, join, true, false);
+  *onto = gw_order_side(job->model, job->marks, arena, join, false, false);
   return *moving != NULL && *onto != NULL;
 }
 
@@ -129,7 +60,7 @@ static const char *dry_words(const gw_sheets_job *job, gw_arena *arena, const gw
 
 /* "Bring Back (K) to the left onto", "Set Top (C) down onto" */
 static const char *moving_words(const gw_sheets_job *job, gw_arena *arena, const gw_join *join) {
-  const char *moving = side_words(job, arena, join, moved_side(join));
+  const char *moving = gw_order_side(job->model, job->marks, arena, join, true, true);
   int axis = gw_dir_axis(job->model->lay);
   bool upright = join->way.c[(axis + 1) % 3] == 0 && join->way.c[(axis + 2) % 3] == 0;
   bool down = join->way.c[axis] * gw_dir_sign(job->model->lay) > 0;
@@ -141,10 +72,10 @@ static const char *moving_words(const gw_sheets_job *job, gw_arena *arena, const
 
 const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int index, bool glue) {
   const gw_join *join = &job->order->joins[index];
-  const char *onto = side_words(job, arena, join, met_side(join));
+  const char *onto = gw_order_side(job->model, job->marks, arena, join, false, true);
   if (onto == NULL) return NULL;
   if (join->n_joints == 0) {
-    const char *moving = side_words(job, arena, join, moved_side(join));
+    const char *moving = gw_order_side(job->model, job->marks, arena, join, true, true);
     if (moving == NULL) return NULL;
     return gw_arena_printf(arena, "Stand %s beside %s and hold both", moving, onto);
   }
