@@ -37,10 +37,20 @@ typedef struct stretch {
   int part;
   gw_len lo, hi;
   bool shoulder[2];
-  bool hidden[2]; /* no shoulder, and it stands in another part whole */
+  bool hidden[2]; /* no shoulder, and it stands in another part whole by then */
 } stretch;
 
-/* Whether the part goes whole into another one at a side, by another joint. */
+/* The join that closes a joint, or -1. */
+static int join_of(const gw_dryfit *f, int joint) {
+  const gw_order *order = f->job->order;
+  for (int i = 0; order != NULL && i < order->n_joins; ++i)
+    for (int k = 0; k < order->joins[i].n_joints; ++k)
+      if (order->joins[i].joints[k] == joint) return i;
+  return -1;
+}
+
+/* Whether the part goes whole into another one at a side, by a joint that closes before
+ * this one or with it. */
 static bool is_housed(const gw_dryfit *f, int part, int dir, int joint) {
   const gw_model *m = f->job->model;
   const gw_part *p = &m->parts[part];
@@ -48,7 +58,8 @@ static bool is_housed(const gw_dryfit *f, int part, int dir, int joint) {
     const gw_half *half = &m->halves[i];
     if (half->joint < 0 || half->joint == joint || !half->enters || (int)half->at != dir) continue;
     gw_seat seat = seat_of(f, half->joint);
-    if (seat == GW_FLOOR || seat == GW_FLOAT) return true;
+    bool whole = seat == GW_FLOOR || seat == GW_FLOAT;
+    if (whole && join_of(f, half->joint) <= join_of(f, joint)) return true;
   }
   return false;
 }

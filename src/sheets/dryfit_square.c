@@ -111,7 +111,7 @@ static const char *opening_name(gw_dryfit *f, const gw_opening *o) {
   if (o->outside)
     return SAY(f, "The outer corners of %s%s, seen %s", corner_names(f, o), edges, seen[o->axis]);
   return SAY(f, "Inside %s%s%s, seen %s", names_of(f, o->parts, 4),
-             o->posts ? ", from corner block to corner block" : "", edges, seen[o->axis]);
+             o->posts ? ", between what stands in its corners" : "", edges, seen[o->axis]);
 }
 
 /* "720 x 380 mm" */
@@ -298,6 +298,9 @@ void gw_dryfit_square(gw_dryfit *f) {
       f->job->model->n_parts > GW_SQUARE_MAX_PARTS
           ? "Openings are not sought in a piece of so many parts: measure the diagonals of "
             "each, and try every corner with a square."
+      : f->job->fit != NULL && f->job->fit->slants != NULL
+          ? "No opening was found that four parts enclose: try every corner with a square, and "
+            "what leans with the bevel."
           : "No opening was found that four parts enclose: try every corner with a square.";
   gw_dryfit_ticks(f, "Square", &words, 1);
 }

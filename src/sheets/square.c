@@ -202,7 +202,9 @@ static bool rectangular(const section *s, int mark, cells *inner, bool *posts) {
 /* ---- gathering ------------------------------------------------------------------------ */
 
 static bool same_rectangle(const gw_opening *a, const gw_opening *b) {
-  return a->axis == b->axis && a->group == b->group && a->outside == b->outside &&
+  bool shared = a->outside; /* frames behind each other share a side, or are two */
+  for (int i = 0; i < 4; ++i) shared = shared || a->parts[i] == b->parts[i];
+  return a->axis == b->axis && a->group == b->group && a->outside == b->outside && shared &&
          memcmp(a->lo, b->lo, sizeof a->lo) == 0 && memcmp(a->hi, b->hi, sizeof a->hi) == 0;
 }
 

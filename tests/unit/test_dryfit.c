@@ -265,6 +265,37 @@ START_TEST(of_outer_rectangles_the_largest_is_kept) {
 }
 END_TEST
 
+/* One over the other, seen from above: two frames, but one when they have a board in
+ * common. */
+START_TEST(frames_over_each_other_are_measured_each) {
+  blocks b = {0};
+  gw_opening *found;
+  add_ring(&b, 200, 100, 0, 50, true);
+  add_ring(&b, 200, 100, 60, 110, true);
+  ck_assert_uint_eq(open_blocks(&b, &found), 3);
+  for (int i = 0; i < 3; ++i)
+    check_size(&found[i], i < 2 ? 200 : 220, i < 2 ? 100 : 120, i == 2, false);
+  ck_assert_int_ne(found[0].parts[0], found[1].parts[0]);
+  free(found);
+}
+END_TEST
+
+START_TEST(frames_with_a_board_in_common_are_one) {
+  blocks b = {0};
+  gw_opening *found;
+  add_ring(&b, 200, 100, 0, 50, true);
+  b.boxes[0].hi[GW_Z] = 110 * GW_MM;
+  add_block(&b, 210, 220, 0, 120, 60, 110);
+  add_block(&b, 10, 210, 0, 10, 60, 110);
+  add_block(&b, 10, 210, 110, 120, 60, 110);
+  for (int i = 0; i < 4; ++i) join_blocks(&b, i / 2 == 0 ? 0 : 4, 5 + i % 2);
+  ck_assert_uint_eq(open_blocks(&b, &found), 2);
+  check_size(&found[0], 200, 100, false, false);
+  check_size(&found[1], 220, 120, true, false);
+  free(found);
+}
+END_TEST
+
 START_TEST(boards_that_are_not_joined_are_no_frame) {
   blocks b = {0};
   gw_opening *found;
@@ -672,6 +703,8 @@ int main(void) {
   tcase_add_test(square, frames_that_lean);
   tcase_add_test(square, an_opening_names_the_four_parts_round_it);
   tcase_add_test(square, of_outer_rectangles_the_largest_is_kept);
+  tcase_add_test(square, frames_over_each_other_are_measured_each);
+  tcase_add_test(square, frames_with_a_board_in_common_are_one);
   tcase_add_test(square, boards_that_are_not_joined_are_no_frame);
   tcase_add_test(square, small_voids_are_not_measured);
   tcase_add_test(square, between_posts_the_inner_corners_count);
