@@ -158,7 +158,8 @@ static const char *also_turned(const gw_model *m, const gw_mixups *x, int class,
 /* What the marks alone do not say. */
 static const char *harm_words(int harm) {
   if (harm & 8) return ", and another wood or size then shows for good";
-  if (harm & 4) return "; the joints would start, but each is cut to its own mate and will not close";
+  if (harm & 4)
+    return "; the joints would start, but each is cut to its own mate and will not close";
   return "";
 }
 

@@ -141,14 +141,14 @@ static const char *copies_words(gw_dryfit *f) {
 static void intro(gw_dryfit *f) {
   const gw_model *m = f->job->model;
   bool few = m->n_parts <= LETTERS_IN_PICTURE;
-  gw_flow_text(
-      &f->flow, gw_flow_bench(&f->flow), 0,
-      gw_dryfit_whole(f, SAY(f, "Put everything together without glue, in the order below, and tick each line. "
-             "The glue stays shut until the last line of this sheet is signed.%s%s%s",
-          gw_dryfit_placed(f) && !many_marks(m) ? " In the picture a ring marks what is hidden."
-                                                : "",
-          few ? "" : " Of so many parts, those that hardly show have no letter in the picture.",
-          copies_words(f))));
+  const char *ring = gw_dryfit_placed(f) && !many_marks(m)
+                         ? " In the picture a ring marks what is hidden." : "";
+  const char *words = SAY(
+      f, "Put everything together without glue, in the order below, and tick each line. "
+         "The glue stays shut until the last line of this sheet is signed.%s%s%s",
+      ring, few ? "" : " Of so many parts, those that hardly show have no letter in the picture.",
+      copies_words(f));
+  gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0, gw_dryfit_whole(f, words));
   if (!gw_dryfit_placed(f))
     gw_flow_box(&f->flow, "Not all is known",
                 "The parts could not be placed, so insets, diagonals and clamp openings are left "
@@ -377,8 +377,11 @@ static void sign_off(gw_dryfit *f) {
 /* ---- the sheet ------------------------------------------------------------------------ */
 
 /* Loose, and tighter for a sheet that would else run over onto a page more. */
-static const gw_dryfit_look LOOKS[] = {{8.2, 2.5, 1.2, 0.45}, {8.2, 2.5, 1.2, 0}, {7.6, 2.0, 0.8, 0.3},
-                                       {7.6, 2.0, 0.8, 0},    {7.0, 1.6, 0.4, 0}};
+static const gw_dryfit_look LOOKS[] = {{8.2, 2.5, 1.2, 0.45},
+                                       {8.2, 2.5, 1.2, 0},
+                                       {7.6, 2.0, 0.8, 0.3},
+                                       {7.6, 2.0, 0.8, 0},
+                                       {7.0, 1.6, 0.4, 0}};
 enum { N_LOOKS = sizeof LOOKS / sizeof *LOOKS };
 /* Heights of the picture. */
 static const double PICTURES[] = {150, 140, 130, 120, 110, 100, 92};
@@ -464,7 +467,8 @@ static gw_status draw_best(const gw_sheets_job *job, gw_doc *doc, gw_error *err)
     if (scratch == NULL) return err != NULL ? err->status : GW_INTERNAL;
     gw_status status = choose(job, scratch, &chosen);
     const gw_error *failure = gw_doc_failure(scratch);
-    if (status == GW_OK && failure != NULL) status = gw_fail(err, failure->status, "%s", failure->words);
+    if (status == GW_OK && failure != NULL)
+      status = gw_fail(err, failure->status, "%s", failure->words);
     gw_doc_free(scratch);
     GW_TRY(status);
   }

@@ -235,7 +235,8 @@ static void joint_row(gw_dryfit *f, int joint) {
   gw_flow_need(flow, r.first + r.second);
   gw_draw_tick_box(flow->page, flow->body.x, flow->y + 1.6, BOX);
   gw_text_fit(flow->page, flow->body.x + BOX + 2.3, flow->y + gw_flow_first_baseline(big),
-              MARK_COLUMN - 2, big, plain.size, GW_ALIGN_LEFT, gw_session_joint(f->job, joint, mark));
+              MARK_COLUMN - 2, big, plain.size, GW_ALIGN_LEFT,
+              gw_session_joint(f->job, joint, mark));
   gw_text_box(flow->page, (gw_area){r.x, flow->y, r.width, r.first}, GW_TYPE_BOLD(flow->bench),
               GW_ALIGN_LEFT, r.parts);
   gw_text_box(flow->page, (gw_area){r.x, flow->y + r.first, r.width, r.second}, plain,

@@ -205,7 +205,8 @@ static const char *gaps_words(gw_dryfit *f, const gw_opening *const *row, int co
     figures = SAY(f, "%s%s%s", figures, i == 0 ? "" : i + 1 == count ? " and " : ", ",
                   OR(f, gw_session_length(f->job, f->flow.arena, row[i]->hi[k] - row[i]->lo[k])));
   return SAY(f, "Gap%s between %s%s%s: %s, %sthe same %s.", count > 1 ? "s" : "",
-             row_names(f, row, count, k), count > 1 ? ", from " : "", count > 1 ? ways[axes[k]] : "",
+             row_names(f, row, count, k), count > 1 ? ", from " : "",
+             count > 1 ? ways[axes[k]] : "",
              figures, count > 1 ? "each " : "", ends[axes[1 - k]]);
 }
 
@@ -244,7 +245,8 @@ static bool gather(gw_dryfit *f, items *list) {
   if (got) list->all = gw_arena_alloc(f->flow.arena, list->room + 1, sizeof *list->all);
   got = got && list->all != NULL;
   if (got) add_openings(f, list, openings, n_openings);
-  for (size_t i = 0; got && i < n_frames; ++i) add_item(f, list, leaning_words(f, &frames[i]), true);
+  for (size_t i = 0; got && i < n_frames; ++i)
+    add_item(f, list, leaning_words(f, &frames[i]), true);
   free(openings);
   free(frames);
   if (!got) f->flow.no_memory = true;
