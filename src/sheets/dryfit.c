@@ -27,6 +27,11 @@ double gw_dryfit_page(const gw_dryfit *f) {
   return f->flow.body.y + f->flow.body.h - f->flow.fresh_y;
 }
 
+const char *gw_dryfit_name(gw_dryfit *f, int part) {
+  return SAY(f, "%s\xC2\xA0(%s)", f->job->model->parts[part].name,
+             gw_session_letter(f->job, part));
+}
+
 const char *gw_dryfit_whole(gw_dryfit *f, const char *text) {
   enum { SHORT = 12 };
   const char *space = strrchr(text, ' ');

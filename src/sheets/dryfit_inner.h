@@ -31,6 +31,8 @@ typedef struct gw_dryfit {
 bool gw_dryfit_placed(const gw_dryfit *f);
 /* How much stands on a page under its head. */
 double gw_dryfit_page(const gw_dryfit *f);
+/* "Right side (F)", the letter on the line of the name's last word. */
+const char *gw_dryfit_name(gw_dryfit *f, int part);
 /* A text whose last word does not stand alone on its line, from the arena. */
 const char *gw_dryfit_whole(gw_dryfit *f, const char *text);
 /* A box to tick and words, kept whole. */

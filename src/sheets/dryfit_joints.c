@@ -197,9 +197,9 @@ static const char *parts_words(gw_dryfit *f, int joint) {
   const gw_model *m = f->job->model;
   const gw_joint *j = &m->joints[joint];
   return gw_dryfit_whole(
-      f, SAY(f, "%s %s %s", OR(f, gw_session_part(f->job, f->flow.arena, gw_joint_enters(m, j))),
+      f, SAY(f, "%s %s %s", gw_dryfit_name(f, gw_joint_enters(m, j)),
              seat_of(f, joint) == GW_FACE ? "against" : "into",
-             OR(f, gw_session_part(f->job, f->flow.arena, gw_joint_receives(m, j)))));
+             gw_dryfit_name(f, gw_joint_receives(m, j))));
 }
 
 /* Whether it has two sides that must close. */
@@ -262,7 +262,7 @@ static double room_for(gw_dryfit *f, const gw_join *join, double head) {
 static void joints_of_join(gw_dryfit *f, int index) {
   const gw_join *join = &f->job->order->joins[index];
   gw_type type = GW_TYPE_BOLD(f->flow.bench);
-  const char *words = OR(f, gw_session_sentence(f->flow.arena, join->words));
+  const char *words = OR(f, gw_session_join_words(f->job, f->flow.arena, index, false));
   words = gw_dryfit_whole(f, SAY(f, "%d. %s", index + 1, words));
   double head = gw_text_box_height(f->flow.doc, f->flow.body.w, type, words) + f->flow.below + 0.6;
   f->section = NULL;

@@ -16,7 +16,7 @@ static const char *names_of(gw_dryfit *f, const int *parts, int count) {
   const char *names = "";
   for (int i = 0; i < count; ++i)
     names = SAY(f, "%s%s%s", names, i == 0 ? "" : i + 1 == count ? " and " : ", ",
-                OR(f, gw_session_part(f->job, f->flow.arena, parts[i])));
+                gw_dryfit_name(f, parts[i]));
   return names;
 }
 

@@ -18,7 +18,7 @@ const char *gw_session_letter(const gw_sheets_job *job, int part) {
 }
 
 const char *gw_session_part(const gw_sheets_job *job, gw_arena *arena, int part) {
-  return gw_arena_printf(arena, "%s" HARD_SPACE "(%s)", job->model->parts[part].name,
+  return gw_arena_printf(arena, "%s (%s)", job->model->parts[part].name,
                          gw_session_letter(job, part));
 }
 
