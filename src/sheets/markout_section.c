@@ -254,16 +254,19 @@ static void fill_joint(gw_flow *flow, const section *s, double x, double y) {
 
 static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 
-/* Grooves and housings run past other joints: of these only their own profile is drawn. */
+/* Grooves, housings and rebates run past other joints: of these only their own profile is
+ * drawn. */
 static bool is_groove(const section *s) {
   gw_kind kind = s->job->model->joints[s->joint].kind;
+  if (kind == GW_REBATE) return !s->half->enters && s->across.lo == 0 && s->down.lo == 0;
   return kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE || kind == GW_HOUSING;
 }
 
-/* The sides of the part that are not torn. */
-static void draw_flanks(gw_flow *flow, const section *s, double x, double up, double low) {
+/* The sides of the part that are not torn; the left one begins at `left_up`. */
+static void draw_flanks(gw_flow *flow, const section *s, double x, double up, double low,
+                        double left_up) {
   double right = x + s->across.to - s->across.from;
-  if (s->across.from <= 0) gw_draw_line(flow->page, WOOD, x, up, x, low);
+  if (s->across.from <= 0) gw_draw_line(flow->page, WOOD, x, left_up, x, low);
   if (s->across.to >= s->across.whole) gw_draw_line(flow->page, WOOD, right, up, right, low);
 }
 
@@ -279,14 +282,15 @@ static void draw_profile(gw_flow *flow, const section *s, double x, double y) {
     double at = shoulders ? y + clip(&s->down, s->down.whole - deep) : low;
     const gw_spot tongue[6] = {{x, at},    {left, at}, {left, low},
                                {end, low}, {end, at},  {right, at}};
-    draw_flanks(flow, s, x, y, at);
+    draw_flanks(flow, s, x, y, at, y);
     gw_draw_polyline(flow->page, WOOD, tongue, 6, false);
   } else {
     double floor = y + clip(&s->down, gw_len_mm(s->down.size));
     const gw_spot groove[6] = {{x, y},       {left, y}, {left, floor},
                                {end, floor}, {end, y},  {right, y}};
-    draw_flanks(flow, s, x, y, low);
-    gw_draw_polyline(flow->page, WOOD, groove, 6, false);
+    bool rebate = s->job->model->joints[s->joint].kind == GW_REBATE; /* open at the left too */
+    draw_flanks(flow, s, x, y, low, rebate ? floor : y);
+    gw_draw_polyline(flow->page, WOOD, rebate ? groove + 2 : groove, rebate ? 4 : 6, false);
     if (s->down.to >= s->down.whole) gw_draw_line(flow->page, WOOD, x, low, right, low);
   }
 }
