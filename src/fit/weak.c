@@ -370,9 +370,8 @@ static gw_status say_end_grain(weak *w, int joint) {
   const gw_half *e = &w->m->halves[j->entering], *r = &w->m->halves[j->receiving];
   bool mitre = j->kind == GW_MITRE;
   GW_TRY(gw_find(w->findings, mitre ? GW_NOTE : GW_WARNING, "end-grain", e->line,
-                 "the %s of %s and the %s %s of %s are glued on end grain, which %s, and nothing "
-                 "else holds them; %s", e->element, w->m->parts[e->part].id, r->element, r->id,
-                 w->m->parts[r->part].id,
+                 "the %s of %s and its mate on %s are glued on end grain, which %s, and nothing else "
+                 "holds them; %s", e->element, w->m->parts[e->part].id, w->m->parts[r->part].id,
                  mitre ? "hardly holds" : "has a quarter of the wood's strength at best",
                  mitre ? "key the mitre, or glue blocks into its corner"
                        : "use dowels, a tenon or a housing, or screw it as well"));
