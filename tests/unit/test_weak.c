@@ -227,7 +227,7 @@ START_TEST(end_grain) {
     gw_severity severity;
   } rows[] = {
       {POST ON_POST, RAIL "<butt at='left' into='post/b'/>",
-       "the butt of rail and the butt-face b of post are glued on end grain, which has a quarter",
+       "the butt of rail and its mate on post are glued on end grain, which has a quarter",
        GW_WARNING},
       {POST ON_POST, RAIL "<butt at='left' into='post/b' glued='no'/>", NULL, GW_NOTE},
       {POST ON_POST "<dowel-holes id='d' at='right' from-top='0' from-front='0'/>",
