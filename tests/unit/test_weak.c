@@ -265,7 +265,7 @@ START_TEST(end_grain_is_said_once) {
       POST ON_POST "<butt-face id='c' at='right' from-bottom='0' from-front='0'/></part>"
       "<part id='twin' mirror-of='post'/>\n" RAIL "<butt at='left' into='post/b'/>"
       "<butt at='right' into='twin/b'/></part><part id='low' like='rail' into='post/c twin/c'/>");
-  expect(&p, GW_WARNING, "end-grain", "the butt of rail and the butt-face b of post");
+  expect(&p, GW_WARNING, "end-grain", "the butt of rail and its mate on post");
   ck_assert_int_eq(gw_findings_at(p.findings, 0)->line, 2);
   project_clear(&p);
 }
