@@ -224,8 +224,8 @@ def sentences(text):
     """(degrees out of square, what is said) for each row of the sliding bevel."""
     begin = text.find("With the sliding bevel: what leans")
     end = text.find("With the ", begin + 1)
-    text = re.sub(r"Stool file [0-9a-f]{16} Marking out, page \d+ of \d+ Marking out: settings", "",
-                  text[begin:end])
+    text = re.sub(r"Stool file [0-9a-f]{16} Marking out, page \d+ of \d+ "
+                  r"Marking out: settings(?:, continued)?", "", text[begin:end])
     found = []
     for part in text.split("Sliding bevel: ")[1:]:
         value = float(re.match(r"[0-9.]+° ?, which is ([0-9.]+)°", part).group(1))
