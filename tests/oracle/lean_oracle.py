@@ -310,14 +310,14 @@ def compare_sheets(program, folder, i, rng):
     compare_apron("left", stool, 1, rows)
     labels = pages(os.path.join(folder, "labels.pdf"))
     leg = stool.legs["left", "front"].true_length(0, stool.high + 18)
-    expect(f"{round(leg, 1):g} x {stool.wide} x {stool.thick} mm" in labels,
+    expect(f"{round(leg, 1):g} × {stool.wide} × {stool.thick} mm" in labels,
            f"stool {i}: a leg of {leg:.2f} is not on the labels")
     for axis, name in ((0, "front"), (1, "left")):
         low = stool.mid - stool.apron / 2
         length = stool.between(axis, low) + 2 * stool.depth
         # The file's length is rounded to a tenth, and so is the label's.
         near = [round(length, 1) + k / 10 for k in (-1, 0, 1)]
-        expect(any(f"{n:g} x " in labels for n in near), f"stool {i}: {name} of {length:.2f}")
+        expect(any(f"{n:g} × " in labels for n in near), f"stool {i}: {name} of {length:.2f}")
     dry = pages(os.path.join(folder, "dry-fit.pdf"))
     compare_diagonals(stool, i, dry)
 
@@ -326,7 +326,7 @@ def compare_diagonals(stool, i, dry):
     low, high = 0.0, stool.mid - stool.apron / 2
     for axis, name in ((0, "front"), (1, "left")):
         found = re.search(rf"Between (?:fl|Fl)[^.]*?from {name}[^.]*?down to the feet.*?: ([0-9.]+).mm "
-                          r"above, ([0-9.]+).mm below, both diagonals ([0-9.]+)", dry)
+                          r"apart above, ([0-9.]+).mm below, both diagonals ([0-9.]+)", dry)
         expect(found is not None, f"stool {i}: no frame below {name}")
         if found is None:
             continue
