@@ -33,6 +33,7 @@ import tempfile
 sys.dont_write_bytecode = True
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
 import printed  # noqa: E402: the path is set above
+from tally import expect, total  # noqa: E402
 
 EDGE = 4.0       # mm
 SLACK = 0.15     # mm that boxes of words may share
@@ -53,18 +54,6 @@ FULL_SIZE = {"pantry-door": [(8, 70), (8, 90), (8, 110), (8, 10)],
 GOES_IN = {"pantry-door": [(8, 70), (8, 90), (8, 110), (7, 8), (8, 9)], "lantern-chest": [(6, 10)],
            "side-table": [(6, 28), (6, 100), (4.5, 6)], "study-bookcase": [(7, 20), (7.5, 8), (10, 20)],
            "gallery-frame": [(7, 12)], "wharf-stool-inch": [(6.35, 38.1), (6.35, 19.05)]}
-
-passed, failures = 0, []
-
-
-def expect(truth, words):
-    global passed
-    passed += bool(truth)
-    if not truth:
-        failures.append(words)
-
-
-# ---- words ------------------------------------------------------------------------
 
 
 def overlapping(words):
@@ -424,10 +413,7 @@ def main():
     for i, piece in enumerate(pieces[:-1]):
         if everything or i % 3 == 0:
             check_copies(program, piece, 4)
-    for words in failures:
-        print("FAILED:", words)
-    print("%d passed, %d failed" % (passed, len(failures)))
-    return 1 if failures else 0
+    return total()
 
 
 if __name__ == "__main__":

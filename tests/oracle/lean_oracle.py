@@ -28,20 +28,14 @@ import tempfile
 
 import numpy as np
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+from tally import expect, total  # noqa: E402: the path is set above
+
 CHECKED, PRINTED = 200, 25
 Z = np.array([0.0, 0.0, 1.0])
 AXES = {"left": np.array([-1.0, 0, 0]), "right": np.array([1.0, 0, 0]),
         "front": np.array([0, -1.0, 0]), "back": np.array([0, 1.0, 0])}
-passed, failed = 0, 0
-
-
-def expect(good, what):
-    global passed, failed
-    if good:
-        passed += 1
-    else:
-        failed += 1
-        print("FAILED:", what)
 
 
 # ---- planes --------------------------------------------------------------------
@@ -357,8 +351,7 @@ def main():
             compare_order(program, folder, i, rng)
         for i in range(PRINTED):
             compare_sheets(program, folder, i, rng)
-    print(f"{passed} passed, {failed} failed")
-    return 1 if failed or not passed else 0
+    return total()
 
 
 if __name__ == "__main__":
