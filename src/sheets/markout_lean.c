@@ -95,12 +95,16 @@ static gw_status aslant_ends(const leaning *l, int length) {
   return GW_OK;
 }
 
-/* The upper and lower edges lie level. */
+/* The upper and lower edges lie level: on one face they stand as much higher as the
+ * lean carries over the thickness, and the board must be wider by that. */
 static gw_status level_edges(const leaning *l, int length) {
+  char wide[48];
   int32_t lean = l->part->lean[1 - length];
+  gw_len more = gw_lean_shift(lean < 0 ? -lean : lean, l->part->thickness);
+  gw_len sawn = gw_part_cut(l->part, GW_Z, l->part->size[GW_Z]) + more;
   return angle(l, gw_lean_degrees(lean),
-               "upper and lower edges, planed level: the %s face is the higher at both",
-               higher(lean, 1 - length));
+               "upper and lower edges, planed level (sawn %s wide): the %s face is the higher at both",
+               gw_length_words(l->job, sawn, wide, sizeof wide), higher(lean, 1 - length));
 }
 
 /* ---- sides that lie against what leans otherwise ---------------------------------------- */

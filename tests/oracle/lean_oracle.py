@@ -284,6 +284,14 @@ def compare_apron(name, stool, axis, said):
     rows = [v for v, row in said if row.startswith(f"{name}: upper and lower edges") and
             f"the {side} face is the higher" in row]
     expect(len(rows) == 1 and abs(rows[0] - off) < 0.011, f"{name}: edges {off:.3f} {side}: {rows}")
+    # Over all four arrises, along the face: the board that the level edges are planed from.
+    square = unit(face)
+    high, deep = up * (stool.apron / up[2]), across * (18 / abs(across @ square))
+    over = [corner @ up for corner in (0 * up, high, deep, high + deep)]
+    wide = max(over) - min(over)
+    sawn = [float(m[1]) for _, row in said if row.startswith(f"{name}: upper and lower edges")
+            for m in [re.search(r"sawn ([0-9.]+).mm wide", row)] if m]
+    expect(len(sawn) == 1 and abs(sawn[0] - wide) < 0.0501, f"{name}: sawn {wide:.3f}: {sawn}")
 
 
 def compare_sheets(program, folder, i, rng):
