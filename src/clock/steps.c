@@ -89,9 +89,17 @@ static int pot_room(const gw_staging *s, const gw_step *steps, int late) {
   return limited ? steps[first].start_s + pot_s - steps[last].end_s : INT_MAX;
 }
 
+/* Whether what is set, seated and squared last must be done before a join grabs: where it
+ * wants pressure always, else where the plan is so quick. */
+static bool holds_clamps(const gw_staging *s, const gw_step *steps, int join) {
+  const gw_plan_join *j = &s->plan.joins[join];
+  int grabs = steps[gw_plan_bring(&s->plan, join)].end_s + s->p->clock->uses[s->glue].closed_s;
+  return j->pressure || (j->spreads > 0 && steps[gw_plan_clamp(&s->plan)].end_s <= grabs);
+}
+
 /* How much later `late` may end, all that begins after it being as much later: each
- * join may use what its first spread leaves, the margin not taken off, and the
- * clamps what the first joint that wants pressure leaves before it grabs. */
+ * join may use what its first spread leaves, the margin not taken off, and the last
+ * step what the first joint to come together leaves before it grabs. */
 static int room_for(const gw_staging *s, const gw_step *steps, int late) {
   const gw_glue_use *use = &s->p->clock->uses[s->glue];
   int clamp = gw_plan_clamp(&s->plan), room = pot_room(s, steps, late);
@@ -100,7 +108,8 @@ static int room_for(const gw_staging *s, const gw_step *steps, int late) {
     const gw_plan_join *j = &s->plan.joins[join];
     int bring = gw_plan_bring(&s->plan, join), left = INT_MAX;
     if (bring != late && !waits(steps, late, bring)) {
-      if (clamps_late && j->pressure) left = steps[bring].end_s + use->closed_s - steps[clamp].end_s;
+      if (clamps_late && holds_clamps(s, steps, join))
+        left = steps[bring].end_s + use->closed_s - steps[clamp].end_s;
     } else if (j->spreads > 0 && !waits(steps, late, first_of(j, steps))) {
       left = steps[first_of(j, steps)].start_s + use->open_s - steps[bring].end_s;
     }
