@@ -142,6 +142,20 @@ gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_o
   return GW_OK;
 }
 
+void gw_scene_draw_ghost(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
+                         gw_seen *seen) {
+  edging e = {.page = page, .scene = scene, .set = set, .ground = seen->ground};
+  for (size_t i = 0; i < scene->n_edges; ++i) {
+    gw_stretch shown[STRETCHES];
+    const gw_edge *edge = &scene->edges[i];
+    size_t count = edge->thin ? 0 : gw_scene_seen(scene, edge, shown, STRETCHES);
+    e.a = gw_view_spot(&scene->view, edge->a);
+    e.b = gw_view_spot(&scene->view, edge->b);
+    for (size_t k = 0; k < count; ++k) draw_stretch(&e, HIDDEN, WEIGHT_HIDDEN, shown[k]);
+  }
+  gw_ground_close(seen->ground);
+}
+
 /* ---- pulled apart ------------------------------------------------------------------- */
 
 typedef struct drawing {
@@ -151,6 +165,7 @@ typedef struct drawing {
   const int *parts;
   int n_parts;
   bool *shown, *moved, *apart; /* for each part, each part, each joint */
+  bool *ghost;                 /* for each part: only its outline is drawn */
   double shift[3];             /* of the moved parts, mm */
   double gap;                  /* between them and the others, mm */
   gw_scene scene;
@@ -433,6 +448,7 @@ static void tag_letters(drawing *d) {
   for (int i = 0; i < d->n_parts && d->picture->letters; ++i) {
     int part = d->parts[i];
     if (d->picture->lettered != NULL && !d->picture->lettered[part]) continue;
+    if (d->ghost[part]) continue;
     if (d->picture->plain_only && d->best[part].size < PLAIN) continue;
     bool seen = d->best[part].size > 0;
     gw_spot spot = seen ? d->best[part].spot : middle_of_part(d, part);
@@ -527,14 +543,30 @@ static bool list_parts(drawing *d, int *all) {
   return d->n_parts > 0;
 }
 
-static gw_status add_parts(drawing *d) {
+static gw_apart apart_of(const drawing *d) {
+  return (gw_apart){d->parts, d->n_parts, d->shown, d->moved, d->apart, d->shift};
+}
+
+/* All parts first, since the whole is set out by them; then without those in the way. */
+static gw_status add_parts(drawing *d, gw_area inner) {
   pull_apart(d);
-  for (int i = 0; i < d->n_parts; ++i) {
-    gw_stand stand = {.part = d->parts[i], .apart = d->apart};
-    if (d->moved[d->parts[i]]) memcpy(stand.shift, d->shift, sizeof stand.shift);
-    GW_TRY(gw_scene_add_part(&d->scene, d->job, &stand));
-  }
-  return GW_OK;
+  const gw_apart g = apart_of(d);
+  GW_TRY(gw_apart_add(&d->scene, d->job, &g, d->ghost, false));
+  d->set = gw_scene_fit(&d->scene, inner);
+  if (d->picture->n_moved == 0) return GW_OK;
+  GW_TRY(gw_ghosts_choose(d->job, &g, &d->scene, d->ghost));
+  gw_scene_clear(&d->scene);
+  return gw_apart_add(&d->scene, d->job, &g, d->ghost, false);
+}
+
+static gw_status draw_ghosts(drawing *d) {
+  const gw_apart g = apart_of(d);
+  gw_scene scene = {.view = d->scene.view};
+  gw_status status = gw_apart_add(&scene, d->job, &g, d->ghost, true);
+  if (status == GW_OK && scene.n_edges > 0)
+    gw_scene_draw_ghost(d->page, &scene, &d->set, &d->seen);
+  gw_scene_clear(&scene);
+  return status;
 }
 
 #define FLAT 0.1        /* thinner than this against the two other ways: flat */
@@ -562,11 +594,11 @@ static gw_status draw(drawing *d, gw_area area) {
   double margin = marked ? fmin(1.4 * size * 25.4 / 72, 0.12 * fmin(area.w, area.h)) : 0.5;
   gw_area inner = {area.x + margin, area.y + margin, area.w - 2 * margin, area.h - 2 * margin};
   d->area = area;
-  GW_TRY(add_parts(d));
-  d->set = gw_scene_fit(&d->scene, inner);
+  GW_TRY(add_parts(d, inner));
   d->seen.ground = gw_ground_new(area);
   if (d->seen.ground == NULL) return GW_NO_MEMORY;
   GW_TRY(gw_scene_draw(d->page, &d->scene, &d->set, false, &d->seen));
+  GW_TRY(draw_ghosts(d));
   draw_way(d);
   tag_joints(d);
   GW_TRY(find_faces(d, LETTER_ROOM * size * 25.4 / 72));
@@ -592,9 +624,11 @@ void gw_picture_draw(gw_page *page, gw_area area, const gw_sheets_job *job,
     d.shown = gw_arena_alloc(arena, parts, sizeof *d.shown);
     d.moved = gw_arena_alloc(arena, parts, sizeof *d.moved);
     d.apart = gw_arena_alloc(arena, joints, sizeof *d.apart);
+    d.ghost = gw_arena_alloc(arena, parts, sizeof *d.ghost);
     d.best = gw_arena_alloc(arena, parts, sizeof *d.best);
     d.tags = gw_arena_alloc(arena, tags, sizeof *d.tags);
-    if (!all || !d.shown || !d.moved || !d.apart || !d.best || !d.tags) status = GW_NO_MEMORY;
+    if (!all || !d.shown || !d.moved || !d.apart || !d.ghost || !d.best || !d.tags)
+      status = GW_NO_MEMORY;
     else if (list_parts(&d, all)) status = draw(&d, area);
   }
   gw_doc_fail(gw_page_doc(page), status, "memory is short");

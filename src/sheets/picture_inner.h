@@ -282,6 +282,10 @@ typedef struct gw_seen {
 } gw_seen;
 void gw_seen_clear(gw_seen *seen);
 
+/* The outlines of a scene in dashes, over what is drawn. */
+void gw_scene_draw_ghost(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
+                         gw_seen *seen);
+
 /* Facets in their greys, then edges; hidden ones in dashes, or left out.  What
  * is seen is noted in `seen` (NULL: not wanted). */
 gw_status gw_scene_draw(gw_page *page, const gw_scene *scene, const gw_setting_out *set,
@@ -301,6 +305,24 @@ typedef struct gw_aim {
  * to the middle of the half as may be. */
 gw_spot gw_scene_spot_of(const gw_scene *scene, const gw_setting_out *set, const gw_seen *seen,
                          const gw_aim *aim, bool *is_seen);
+
+/* ---- what is in the way (picture_ghost.c) ------------------------------------------- */
+
+/* Parts drawn apart: lists of all the model's parts and joints but for `parts`. */
+typedef struct gw_apart {
+  const int *parts;
+  int n_parts;
+  const bool *shown, *moved, *apart;
+  const double *shift; /* of those moved, mm */
+} gw_apart;
+
+/* Adds the parts for which chosen[] is `those`. */
+gw_status gw_apart_add(gw_scene *scene, const gw_sheets_job *job, const gw_apart *g,
+                       const bool *chosen, bool those);
+/* Sets ghost[] of the parts: what stands there and hides all of a half that is to go in or
+ * to receive, though it has no part in that.  `all` is the scene with every part. */
+gw_status gw_ghosts_choose(const gw_sheets_job *job, const gw_apart *g, const gw_scene *all,
+                           bool *ghost);
 
 /* ---- marks (picture_marks.c) -------------------------------------------------------- */
 
