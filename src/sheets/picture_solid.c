@@ -65,7 +65,13 @@ gw_box gw_half_space(const gw_sheets_job *job, int index) {
   return box;
 }
 
-/* A groove that runs on past what goes into it is marked where that goes in. */
+static bool is_groove(const gw_sheets_job *job, const gw_half *half) {
+  gw_kind kind = job->model->joints[half->joint].kind;
+  return !half->enters && (kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE);
+}
+
+/* A groove that runs on past what goes into it is marked where that goes in, and away from
+ * its ends: there other joints are. */
 static void keep_to_mate(const gw_sheets_job *job, const gw_half *half, gw_box *box) {
   const gw_seating *s = &job->fit->seatings[half->joint];
   int run = s->run;
@@ -76,8 +82,9 @@ static void keep_to_mate(const gw_sheets_job *job, const gw_half *half, gw_box *
   gw_len lo = both.lo[run] > box->lo[run] ? both.lo[run] : box->lo[run];
   gw_len hi = both.hi[run] < box->hi[run] ? both.hi[run] : box->hi[run];
   if (lo >= hi) return;
-  box->lo[run] = lo;
-  box->hi[run] = hi;
+  gw_len off = is_groove(job, half) ? (hi - lo) / 5 : 0;
+  box->lo[run] = lo + off;
+  box->hi[run] = hi - off;
 }
 
 gw_box gw_half_place(const gw_sheets_job *job, int index) {
