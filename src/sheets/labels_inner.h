@@ -44,6 +44,7 @@ void gw_label_half(gw_page *page, gw_area area, const gw_sheets_job *job, int ha
 /* A paragraph set smaller, down to `least` points, until it fits the area. */
 void gw_label_box(gw_page *page, gw_area area, gw_type type, double least, const char *text);
 
-#define GW_LEGEND_WORDS "A bar under a number means: this is the bottom."
+#define GW_LEGEND_WORDS \
+  "A bar under a number means: this is the bottom. A ring: the joint is on the far side of the part."
 
 #endif

@@ -142,6 +142,24 @@ static void tag_half(sketch *s, const gw_half *half) {
   memcpy(tag->text, mark->text, sizeof tag->text);
 }
 
+#define APART 2.2 /* from a dot to the ring of what lies behind it, mm */
+
+static bool too_near(gw_spot a, gw_spot b) { return hypot(a.x - b.x, a.y - b.y) < 0.6 * APART; }
+
+/* A ring behind a dot, or behind another ring, stands beside it, towards the middle of the
+ * part, so that each number has its own. */
+static void part_rings(sketch *s) {
+  for (size_t i = 0; i < s->n_tags; ++i) {
+    gw_tag *ring = &s->tags[i];
+    if (ring->seen) continue;
+    for (size_t k = 0; k < s->n_tags; ++k) {
+      if (k == i || (!s->tags[k].seen && k > i) || !too_near(ring->spot, s->tags[k].spot)) continue;
+      double by = ring->spot.x > s->body.x + s->body.w / 2 ? -APART : APART;
+      if (s->body.w > 2 * APART) ring->spot.x += by;
+    }
+  }
+}
+
 /* The way a direction of the piece points on paper. */
 static gw_spot way_on_paper(const gw_view *view, gw_dir dir) {
   int axis = gw_dir_axis(dir), sign = gw_dir_sign(dir);
@@ -319,6 +337,7 @@ static gw_status draw(sketch *s, gw_area area) {
   if (torn) draw_tear(s, &plane);
   for (int i = s->part->first_half; i < s->part->first_half + s->part->n_halves; ++i)
     if (s->job->model->halves[i].joint >= 0) tag_half(s, &s->job->model->halves[i]);
+  part_rings(s);
   draw_signs(s, size);
   double type = gw_tags_place(gw_page_doc(s->page), area, s->seen.ground, s->tags, s->n_tags,
                               fmin(fmax(0.25 * least * 72 / 25.4, 7), 13));
