@@ -141,6 +141,19 @@ static gw_len middle_of(const gw_box *box, int axis, gw_len at[2]) {
   return longest;
 }
 
+/* A clamp from seat to foot runs along the leg, which is longer than it stands high. */
+static gw_len along_leg(const gw_planning *p, int joint, gw_len stands) {
+  const gw_joint *j = &p->m->joints[joint];
+  const int parts[2] = {gw_joint_enters(p->m, j), gw_joint_receives(p->m, j)};
+  double most = 1;
+  for (int i = 0; i < 2; ++i) {
+    const int32_t *lean = p->m->parts[parts[i]].lean;
+    double out = hypot(lean[GW_X], lean[GW_Y]) / GW_LEAN_ONE;
+    most = fmax(most, hypot(1, out));
+  }
+  return (gw_len)llround((double)stands * most);
+}
+
 /* The line of a joint; returns the longer side of the joint across it. */
 static gw_status line_of(const gw_planning *p, const gw_join *whole, int joint, int axis,
                          pull_lines *all, size_t *line, gw_len *longest) {
@@ -148,6 +161,7 @@ static gw_status line_of(const gw_planning *p, const gw_join *whole, int joint, 
   gw_len at[2], lo, hi;
   *longest = middle_of(&box, axis, at);
   reach_over(p, whole, &box, axis, &lo, &hi);
+  if (axis == GW_Z) hi = lo + along_leg(p, joint, hi - lo);
   return find_line(all, at, lo, hi, line);
 }
 

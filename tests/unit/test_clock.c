@@ -930,6 +930,16 @@ START_TEST(clamps_reach_over_their_own_line) {
     if (stage->pulls[i].opening == (33 + 18 + 40) * GW_MM) own += stage->pulls[i].count;
   ck_assert_int_eq(own, 2);
   clear(&t);
+  /* The stool's legs lean 7 and 5 degrees; from the floor to the top of the seat it is
+   * 448 - 18 + 26 high. */
+  t = time_project(project_file("projects/ringers-stool.xml"));
+  const gw_pull *seat = &t.clock->stages[t.clock->n_stages - 1].pulls[0];
+  double degree = acos(-1) / 180;
+  ck_assert_int_eq(seat->axis, GW_Z);
+  ck_assert_double_eq_tol(gw_len_mm(seat->opening),
+                          456 * sqrt(1 + pow(tan(7 * degree), 2) + pow(tan(5 * degree), 2)) + 40,
+                          0.1);
+  clear(&t);
   t = time_project(project_file("tests/pieces/plant-stand.xml"));
   ck_assert_int_eq(t.clock->stages[0].n_pulls, 1);
   ck_assert_double_eq_tol(gw_len_mm(t.clock->stages[0].pulls[0].opening),
