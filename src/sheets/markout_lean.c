@@ -50,12 +50,26 @@ static const char *higher(int32_t lean, int axis) {
   return gw_side_word(gw_dir_of(axis, lean > 0 ? 1 : -1));
 }
 
+/* How far a leg with level ends reaches from end to end, along it: more than along any
+ * one arris, by what the level lines climb across its faces. */
+static gw_len over_ends(const gw_part *p) {
+  double climb = 0;
+  for (int axis = 0; axis < 2; ++axis) {
+    double slant = gw_lean_slant(p->lean[axis], p->lean[1 - axis]) * acos(-1) / 180;
+    climb += (double)gw_part_cut(p, 1 - axis, p->size[1 - axis]) * fabs(tan(slant));
+  }
+  return gw_part_cut(p, GW_Z, p->size[GW_Z]) + (gw_len)llround(climb);
+}
+
 static gw_status level_lines(const leaning *l) {
+  char blank[48];
+  gw_length_words(l->job, over_ends(l->part), blank, sizeof blank);
   for (int axis = 0; axis < 2; ++axis) {
     int32_t across = l->part->lean[axis], along = l->part->lean[1 - axis];
     GW_TRY(angle(l, gw_lean_slant(across, along),
-                 "level lines (top, foot, shoulders, ends of mortises), on %s: nearer to the upper end "
-                 "at the %s", pair_words(l->part, axis), higher(along, 1 - axis)));
+                 "level lines (top, foot, shoulders, ends of mortises; sawn %s long), on %s: nearer "
+                 "to the upper end at the %s", blank, pair_words(l->part, axis),
+                 higher(along, 1 - axis)));
   }
   return GW_OK;
 }

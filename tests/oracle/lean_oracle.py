@@ -231,7 +231,7 @@ def sentences(text):
     return found
 
 
-def compare_leg(name, leg, said, faces_of):
+def compare_leg(name, leg, leg_high, said, faces_of):
     """faces_of: the words for the pair of faces square to front and back, and the other."""
     for pair, words in zip((("front", "back"), ("left", "right")), faces_of):
         n = leg.face[pair[0]][0]
@@ -243,6 +243,13 @@ def compare_leg(name, leg, said, faces_of):
                 f"nearer to the upper end at the {side}" in row]
         expect(len(rows) == 1 and abs(rows[0] - off) < 0.011,
                f"{name}: level lines on {words} {off:.3f} towards {side}: {rows}")
+    # From end to end along the leg: over the eight corners where its level ends meet its arrises.
+    corners = [meet(leg.face[x], leg.face[y], level(z)) @ leg.d for x in ("left", "right")
+               for y in ("front", "back") for z in (0.0, leg_high)]
+    sawn = [float(m[1]) for _, row in said if row.startswith(f"{name}: level lines")
+            for m in [re.search(r"sawn ([0-9.]+).mm long", row)] if m]
+    expect(sawn and all(abs(v - (max(corners) - min(corners))) < 0.07 for v in sawn),
+           f"{name}: sawn {max(corners) - min(corners):.3f}: {sawn}")
     angles = {(x, y): 180 - degrees_between(leg.face[x][0], leg.face[y][0])
               for x in ("left", "right") for y in ("front", "back")}
     blunt = sorted(k for k, v in angles.items() if v > 90)
@@ -307,7 +314,7 @@ def compare_sheets(program, folder, i, rng):
     faces = ("the face side and the far side", "the face edge and the far edge")
     for id, key in (("fl", ("left", "front")), ("fr", ("right", "front")), ("bl", ("left", "back")),
                     ("br", ("right", "back"))):
-        compare_leg(id, stool.legs[key], rows, faces)
+        compare_leg(id, stool.legs[key], stool.high + 18.0, rows, faces)
     compare_apron("front", stool, 0, rows)
     compare_apron("left", stool, 1, rows)
     labels = pages(os.path.join(folder, "labels.pdf"))
