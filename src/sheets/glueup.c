@@ -325,22 +325,6 @@ static void draw_rows(glueing *g, double closing, double rescue_h) {
 
 /* ---- after the list ------------------------------------------------------------------- */
 
-static const char *next_words(glueing *g) {
-  if (g->index + 1 >= g->job->clock->n_stages) return "This is the last stage.";
-  const gw_stage *next = g->stage + 1;
-  int64_t wait = next->begins_s - g->stage->begins_s - g->stage->lead_s - g->stage->end_s;
-  const char *dry = next->glue < 0 ? ", dry," : "";
-  if (wait <= 0)
-    return SAY(g, "Next: stage %d%s can begin at once; it does not take up this one.",
-               g->index + 2, dry);
-  if (wait == g->stage->clamp_s)
-    return SAY(g, "Next: stage %d%s when %s.", g->index + 2, dry,
-               g->stage->n_pulls > 0 ? "the clamps are off" : "this one may be touched");
-  return SAY(g, "Next: stage %d, not before %s after the last %s.", g->index + 2,
-             OR(g, gw_session_duration(g->flow.arena, wait)),
-             g->stage->n_pulls > 0 ? "clamp" : "joint is home");
-}
-
 /* The keys are no part of the project file. */
 static const char *key_words(glueing *g) {
   int count = 0,
@@ -391,7 +375,8 @@ static closing make_closing(glueing *g) {
                 clamps ? SAY(g, "In clamps for %s", kept) : SAY(g, "Leave it alone for %s", kept)},
       .texts = {apart_words(g, apart),
                 SAY(g, "%sFull strength after %s: no load or hard blow before that. %s",
-                    key_words(g), OR(g, gw_session_duration(flow->arena, g->stage->cure_s)), next_words(g))},
+                    key_words(g), OR(g, gw_session_duration(flow->arena, g->stage->cure_s)),
+                    gw_glueup_next_words(g))},
       .hours = {clamps ? "last clamp on" : "last joint home",
                 clamps ? "off not before" : "hands off till"}};
   double wide = flow->body.w - 2 * FRAME_PAD, head = gw_line_height(frame_head(g));

@@ -40,6 +40,9 @@ void gw_glueup_bench(glueing *g);
 /* Whether something of glass is moved in the stage. */
 bool gw_glueup_glass(const glueing *g);
 
+/* glueup_next.c: when the next stage may begin. */
+const char *gw_glueup_next_words(glueing *g);
+
 /* glueup_pictures.c: one picture for each join, from where the flow is; of at
  * most `most` mm height when that is over 0, and with `below` mm free under the last. */
 void gw_glueup_pictures(glueing *g, double most, double below);

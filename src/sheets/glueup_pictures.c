@@ -1,6 +1,10 @@
 /* glueup_pictures.c - a picture of each join of a stage. */
+#include <math.h>
+
 #include "sheets/glueup_inner.h"
 #include "sheets/picture.h"
+
+#define ARROW "\xE2\x86\x92"
 
 static const double CAPTION_LEAST = 10; /* points */
 
@@ -23,6 +27,7 @@ typedef struct scenery {
   int *parts, count;
   bool *meets;  /* has a joint of this join, or is brought without one */
   bool *beside; /* has a joint with one of those */
+  bool *lettered; /* meets; of a group that slides in, what is seen of it when it is in */
 } scenery;
 
 /* A group that is met is shown whole, and one that is not met and lies there dry, as a
@@ -44,52 +49,109 @@ static void find_near(const gw_model *m, const gw_join *j, scenery *s) {
       if (s->meets[k] && m->parts[k].group == m->parts[i].group) s->beside[i] = true;
 }
 
-static bool set_scenery(glueing *g, const gw_join *j, scenery *s) {
+/* Of a group that slides in, the part that comes last: a drawer's front. */
+static int last_in(const gw_sheets_job *job, const gw_join *j) {
+  int axis = j->way.c[GW_X] != 0 ? GW_X : GW_Y, last = j->moving[0];
+  for (int i = 1; i < j->n_moving; ++i) {
+    const gw_box box = gw_fit_around(job->fit, j->moving[i]);
+    const gw_box best = gw_fit_around(job->fit, last);
+    bool behind = j->way.c[axis] > 0 ? box.hi[axis] < best.hi[axis] : box.lo[axis] > best.lo[axis];
+    if (behind) last = j->moving[i];
+  }
+  return last;
+}
+
+static void find_lettered(glueing *g, int join, scenery *s) {
+  const gw_join *j = &g->job->order->joins[join];
+  bool slides = gw_session_slides(g->job, join);
+  for (int i = 0; i < g->job->model->n_parts; ++i) s->lettered[i] = s->meets[i] && !slides;
+  if (slides) s->lettered[last_in(g->job, j)] = true;
+}
+
+static bool set_scenery(glueing *g, int join, scenery *s) {
   const gw_model *m = g->job->model;
+  const gw_join *j = &g->job->order->joins[join];
   int whole = j->n_moving + j->n_onto;
   s->parts = gw_arena_alloc(g->flow.arena, (size_t)whole + 1, sizeof *s->parts);
   s->meets = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *s->meets);
   s->beside = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *s->beside);
-  if (s->parts == NULL || s->meets == NULL || s->beside == NULL) {
+  s->lettered = gw_arena_alloc(g->flow.arena, (size_t)m->n_parts + 1, sizeof *s->lettered);
+  if (s->parts == NULL || s->meets == NULL || s->beside == NULL || s->lettered == NULL) {
     g->flow.no_memory = true;
     return false;
   }
   find_near(m, j, s);
+  find_lettered(g, join, s);
+  bool all = whole <= PARTS_IN_PICTURE || g->use == NULL;
   for (int i = 0; i < whole; ++i) {
     int part = i < j->n_onto ? j->onto[i] : j->moving[i - j->n_onto];
-    if (whole <= PARTS_IN_PICTURE || s->meets[part] || s->beside[part]) s->parts[s->count++] = part;
+    if (all || s->meets[part] || s->beside[part]) s->parts[s->count++] = part;
   }
   return true;
 }
 
-/* The line's number and what it says, or less where that is too long: the line
- * itself has it all. */
-static const char *caption_words(glueing *g, int join, bool part_of_it, double wide) {
-  const gw_join *j = &g->job->order->joins[join];
-  int line = line_of(g->stage, join);
-  const char *near = part_of_it ? ", and what is near" : "";
-  const char *words = SAY(g, "Line %d: %s%s", line,
-                          OR(g, gw_session_join_action(g->job, g->flow.arena, join)), near);
-  if (gw_text_width(g->flow.doc, GW_TYPE_BOLD(CAPTION_LEAST), words) <= wide) return words;
-  words = SAY(g, "Line %d: joint%s %s%s", line, j->n_joints == 1 ? "" : "s",
-              OR(g, gw_session_list(g->job, g->flow.arena, j->joints, j->n_joints, false)), near);
-  if (gw_text_width(g->flow.doc, GW_TYPE_BOLD(CAPTION_LEAST), words) <= wide) return words;
-  return SAY(g, "Line %d%s", line, near);
-}
+/* How much the captions of a row say: all that the line does; that without the joints,
+ * whose numbers are in the picture; no more that only what is near is drawn; only what
+ * is moved; only the line's number. */
+typedef enum caption_form { WHOLE, SIDES, NO_NEAR, MOVED, NUMBER } caption_form;
 
-static void draw_join(glueing *g, gw_area area, int join) {
+static bool part_of_it(glueing *g, int join) {
   const gw_join *j = &g->job->order->joins[join];
   scenery s = {.count = 0};
-  if (!set_scenery(g, j, &s)) return;
-  bool part_of_it = s.count < j->n_moving + j->n_onto;
+  return set_scenery(g, join, &s) && s.count < j->n_moving + j->n_onto;
+}
+
+static const char *caption_words(glueing *g, int join, caption_form form) {
+  int line = line_of(g->stage, join), group = gw_session_group(g->job, join);
+  const char *where = OR(g, gw_session_opening(g->job, g->flow.arena, join)), *moving, *onto;
+  if (where[0] != '\0') /* the runners cannot be seen, and the opening can */
+    return SAY(g, "Line %d: %s, %s", line, g->job->model->groups[group].name, where);
+  if (form == NUMBER) return SAY(g, "Line %d", line);
+  const char *near = form <= SIDES && part_of_it(g, join) ? ", and what is near" : "";
+  if (form == WHOLE)
+    return SAY(g, "Line %d: %s%s", line,
+               OR(g, gw_session_join_action(g->job, g->flow.arena, join)), near);
+  if (!gw_session_join_sides(g->job, g->flow.arena, join, &moving, &onto)) {
+    g->flow.no_memory = true;
+    return "";
+  }
+  if (form == MOVED) return SAY(g, "Line %d: %s", line, moving);
+  return SAY(g, "Line %d: %s " ARROW " %s%s", line, moving, onto, near);
+}
+
+/* What fits the width for each of the pictures, in one form and one size for all. */
+typedef struct captions {
+  caption_form form;
+  gw_type type;
+} captions;
+
+static captions choose_captions(glueing *g, const int *joins, int count, double width) {
+  gw_type type = GW_TYPE_BOLD(g->flow.bench);
+  for (int form = WHOLE; form < NUMBER; ++form) {
+    double widest = 0, least = form == WHOLE ? type.size : CAPTION_LEAST;
+    for (int i = 0; i < count; ++i) {
+      const char *words = caption_words(g, joins[i], (caption_form)form);
+      widest = fmax(widest, gw_text_width(g->flow.doc, type, words));
+    }
+    double size = widest > width ? type.size * width / widest : type.size;
+    if (size >= least) return (captions){(caption_form)form, GW_TYPE_BOLD(size)};
+  }
+  return (captions){NUMBER, type};
+}
+
+static void draw_join(glueing *g, gw_area area, int join, const captions *said) {
+  const gw_join *j = &g->job->order->joins[join];
+  scenery s = {.count = 0};
+  if (!set_scenery(g, join, &s)) return;
   gw_picture picture = {.parts = s.parts, .n_parts = s.count, .moved = j->moving,
                         .n_moved = j->n_moving, .way = j->way, .letters = true,
-                        .lettered = s.count > ALL_LETTERED ? s.meets : NULL,
+                        .lettered = s.count > ALL_LETTERED ? s.lettered : NULL,
                         .joints = j->joints, .n_joints = j->n_joints};
-  gw_type type = GW_TYPE_BOLD(g->flow.bench);
-  double caption = gw_line_height(type);
-  gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(type), area.w, type,
-              CAPTION_LEAST, GW_ALIGN_LEFT, caption_words(g, join, part_of_it, area.w));
+  if (gw_session_slides(g->job, join)) picture.n_joints = 0; /* all hidden on its runners */
+  double caption = gw_line_height(GW_TYPE_BOLD(g->flow.bench));
+  gw_text_fit(g->flow.page, area.x, area.y + gw_flow_first_baseline(said->type), area.w,
+              said->type, CAPTION_LEAST, GW_ALIGN_LEFT,
+              caption_words(g, join, said->form));
   gw_picture_draw(g->flow.page, (gw_area){area.x, area.y + caption, area.w, area.h - caption},
                   g->job, &picture);
 }
@@ -142,11 +204,12 @@ static void draw_grid(glueing *g, const int *joins, int from, int to, int column
   double w = flow->body.w / columns, h = height / rows;
   double most = w < PICTURE_MOST ? w : PICTURE_MOST;
   if (h > most) h = most; /* no taller than wide: white there helps no one */
+  const captions said = choose_captions(g, joins + from, to - from, w - GW_GLUEUP_GAP);
   for (int i = from; i < to; ++i) {
     int n = i - from;
     gw_area area = {flow->body.x + w * (n % columns), flow->y + h * (n / columns),
                     w - GW_GLUEUP_GAP, h - GW_GLUEUP_GAP};
-    draw_join(g, area, joins[i]);
+    draw_join(g, area, joins[i], &said);
   }
   flow->y += h * rows;
 }

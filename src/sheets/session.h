@@ -43,6 +43,13 @@ bool gw_session_join_sides(const gw_sheets_job *job, gw_arena *arena, int join,
 /* The same as a sentence: "Bring Right side (F) to the left onto C + K, joints 2 and
  * 6".  With `glue` it says what of it stays dry. */
 const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int join, bool glue);
+/* The group that a join moves, alone and whole, or -1. */
+int gw_session_group(const gw_sheets_job *job, int join);
+/* Whether that group slides in level and without glue, as a drawer does. */
+bool gw_session_slides(const gw_sheets_job *job, int join);
+/* "left, middle opening": where a group that slides goes, among those that
+ * go in the same way; "" when there is one alone, or they stand in no rows. */
+const char *gw_session_opening(const gw_sheets_job *job, gw_arena *arena, int join);
 /* The sentence beneath it.  `check` is what is done when the clamps are on. */
 const char *gw_session_detail(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage,
                               const gw_step *step, const char *check);

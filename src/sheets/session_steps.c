@@ -83,9 +83,10 @@ const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int
   const char *joints = gw_session_list(job, arena, join->joints, join->n_joints, false);
   const char *dry =
       !glue || join->n_glued == join->n_joints ? "" : dry_words(job, arena, join);
-  if (moving == NULL || joints == NULL || dry == NULL) return NULL;
-  return gw_arena_printf(arena, "%s %s, joint%s" HARD_SPACE "%s%s", moving, onto,
-                         join->n_joints == 1 ? "" : "s", joints, dry);
+  const char *where = gw_session_opening(job, arena, index);
+  if (moving == NULL || joints == NULL || dry == NULL || where == NULL) return NULL;
+  return gw_arena_printf(arena, "%s %s, joint%s" HARD_SPACE "%s%s%s%s", moving, onto,
+                         join->n_joints == 1 ? "" : "s", joints, where[0] ? ": " : "", where, dry);
 }
 
 /* ---- the big words -------------------------------------------------------------------------- */

@@ -9,9 +9,22 @@
 #define DOOR "projects/pantry-door.xml"
 #define TABLE "projects/side-table.xml"
 #define BOOKCASE "projects/study-bookcase.xml"
+#define DRAWERS "projects/chest-of-drawers.xml"
 
 static const char *const PROJECTS[] = {CHEST, DOOR, TABLE, BOOKCASE};
 enum { N_PROJECTS = sizeof PROJECTS / sizeof *PROJECTS };
+
+/* The file's own words, without the hard spaces. */
+static char *plain_words(const char *words, char *buffer, size_t size) {
+  size_t used = 0;
+  for (; *words != '\0' && used + 1 < size; ++words) {
+    bool hard = words[0] == '\xC2' && words[1] == '\xA0';
+    buffer[used++] = hard ? ' ' : *words;
+    words += hard;
+  }
+  buffer[used] = '\0';
+  return buffer;
+}
 
 /* ---- facts ---------------------------------------------------------------------------- */
 
@@ -97,6 +110,90 @@ START_TEST(a_dry_join_says_so_where_there_is_glue) {
   ck_assert_ptr_nonnull(strstr(mixed, "; no glue in 2"));
   gw_arena_free(arena);
   probe_close(&p);
+}
+END_TEST
+
+/* The join that moves a group of that name whole, or -1. */
+static int join_of_group(const probe *p, const char *name) {
+  for (int i = 0; i < p->job.order->n_joins; ++i) {
+    int group = gw_session_group(&p->sheets, i);
+    if (group >= 0 && strcmp(p->job.model->groups[group].name, name) == 0) return i;
+  }
+  return -1;
+}
+
+static void expect_opening(const probe *p, gw_arena *arena, const char *group, const char *words) {
+  int join = join_of_group(p, group);
+  ck_assert_msg(join >= 0, "%s", group);
+  ck_assert_msg(strcmp(gw_session_opening(&p->sheets, arena, join), words) == 0, "%s: %s", group,
+                gw_session_opening(&p->sheets, arena, join));
+}
+
+/* Two columns of three, as they stand. */
+START_TEST(a_drawer_is_told_its_opening) {
+  static const char *const words[6] = {"left, bottom opening",  "left, middle opening",
+                                       "left, top opening",     "right, bottom opening",
+                                       "right, middle opening", "right, top opening"};
+  probe p = probe_open(DRAWERS);
+  gw_arena *arena = gw_arena_new();
+  char name[16], plain[256];
+  for (int i = 0; i < 6; ++i) {
+    snprintf(name, sizeof name, "Drawer %d", i + 1);
+    expect_opening(&p, arena, name, words[i]);
+    int join = join_of_group(&p, name);
+    ck_assert(gw_session_slides(&p.sheets, join));
+    const char *line = gw_session_join_words(&p.sheets, arena, join, false);
+    ck_assert_msg(strstr(plain_words(line, plain, sizeof plain), words[i]) != NULL, "%s", plain);
+  }
+  int plinth = join_of_group(&p, "Plinth");
+  ck_assert(plinth >= 0 && !gw_session_slides(&p.sheets, plinth)); /* raised, and screwed */
+  expect_opening(&p, arena, "Plinth", "");
+  gw_arena_free(arena);
+  probe_close(&p);
+}
+END_TEST
+
+/* One without another is told no opening; five, one above the other, are counted from the
+ * top; two beside each other in one of the rows are left and right in it. */
+START_TEST(openings_are_counted_in_rows) {
+  gw_group groups[7] = {{.name = "A"}, {.name = "B"}, {.name = "C"}, {.name = "D"},
+                        {.name = "E"}, {.name = "F"}, {.name = "G"}};
+  gw_part parts[14];
+  gw_box boxes[14];
+  gw_join joins[7];
+  int moved[7][2], none[1] = {0};
+  for (int i = 0; i < 7; ++i) { /* the sixth and the seventh share the row of the first */
+    bool half = i == 0 || i > 4;
+    for (int k = 0; k < 2; ++k) {
+      gw_len low = half ? 0 : i * 100;
+      gw_len left = i == 5 ? 200 : i == 6 ? 400 : 0;
+      moved[i][k] = 2 * i + k;
+      parts[2 * i + k] = (gw_part){.group = i};
+      boxes[2 * i + k] = (gw_box){{left + k, 0, low + k}, {left + (half ? 150 : 550), 400, low + 90}};
+    }
+    joins[i] = (gw_join){.moving = moved[i], .n_moving = 2, .way = {{0, 1, 0}}, .joints = none,
+                         .n_joints = 1};
+  }
+  gw_model model = {.parts = parts, .n_parts = 14, .groups = groups, .n_groups = 7};
+  gw_order order = {.joins = joins, .n_joins = 1};
+  gw_fit fit = {.placed = true, .boxes = boxes};
+  gw_sheets_job job = {.model = &model, .fit = &fit, .order = &order};
+  gw_arena *arena = gw_arena_new();
+  ck_assert_str_eq(gw_session_opening(&job, arena, 0), "");
+  order.n_joins = 5;
+  ck_assert_str_eq(gw_session_opening(&job, arena, 0), "bottom opening");
+  ck_assert_str_eq(gw_session_opening(&job, arena, 3), "second opening from the top");
+  ck_assert_str_eq(gw_session_opening(&job, arena, 1), "fourth opening from the top");
+  order.n_joins = 7;
+  ck_assert_str_eq(gw_session_opening(&job, arena, 4), "top opening");
+  ck_assert_str_eq(gw_session_opening(&job, arena, 0), "left, bottom opening");
+  ck_assert_str_eq(gw_session_opening(&job, arena, 5), "middle, bottom opening");
+  ck_assert_str_eq(gw_session_opening(&job, arena, 6), "right, bottom opening");
+  boxes[11].hi[GW_Z] += 50; /* reaches into the row above: no rows any more */
+  ck_assert_str_eq(gw_session_opening(&job, arena, 6), "");
+  joins[3].n_glued = 1;
+  ck_assert(!gw_session_slides(&job, 3));
+  gw_arena_free(arena);
 }
 END_TEST
 
@@ -435,6 +532,26 @@ START_TEST(the_list_is_explained_by_its_own_lines) {
 }
 END_TEST
 
+/* What the next stage waits for may be another one than this: it is named, and no time is
+ * counted from here for its sake. */
+START_TEST(the_next_stage_waits_for_what_it_takes_up) {
+  check_says(DRAWERS,
+             WORDS("Next: stage 2 can begin at once; it does not take up this one.",
+                   "Next: stage 8 when stage 1 is out of its clamps; the hour is in the last box of "
+                   "that stage.", "Next: stage 9, dry, when the clamps are off."),
+             WORDS("not before 5 h", "after the last joint is home"));
+}
+END_TEST
+
+/* The captions of a row in one form: with the joints only where that fits for all. */
+START_TEST(a_picture_of_a_drawer_names_it) {
+  check_says(DRAWERS,
+             WORDS("Line 2: Drawer 2, left, middle opening", "Line 21: AAN \xE2\x86\x92 AAR + ACA",
+                   "Line 12: KA \xE2\x86\x92 KC + KF"),
+             WORDS("Line 21: joints", "Line 12: KA \xE2\x86\x92 KC + KF (47"));
+}
+END_TEST
+
 START_TEST(glass_is_laid_in_by_hand) {
   check_says("projects/gallery-frame.xml",
              WORDS("Lay glass in by hand: no mallet near it", "Every joint home, by hand.",
@@ -518,6 +635,8 @@ int main(void) {
   tcase_add_test(facts, clamps_that_are_lacking_are_named);
   tcase_add_test(facts, a_join_names_the_parts_it_meets);
   tcase_add_test(facts, a_dry_join_says_so_where_there_is_glue);
+  tcase_add_test(facts, a_drawer_is_told_its_opening);
+  tcase_add_test(facts, openings_are_counted_in_rows);
   tcase_add_test(facts, clamps_stand_on_lines_of_joints);
   tcase_add_test(facts, an_opening_stands_when_its_parts_are_one_body);
   tcase_add_test(facts, open_time_runs_out_from_spread_to_joined);
@@ -539,6 +658,8 @@ int main(void) {
   tcase_add_test(sheet, without_clamps_there_is_no_word_of_them);
   tcase_add_test(sheet, diagonals_are_told_where_the_stage_completes_them);
   tcase_add_test(sheet, the_list_is_explained_by_its_own_lines);
+  tcase_add_test(sheet, the_next_stage_waits_for_what_it_takes_up);
+  tcase_add_test(sheet, a_picture_of_a_drawer_names_it);
   tcase_add_test(sheet, glass_is_laid_in_by_hand);
   tcase_add_test(sheet, clamps_along_legs_want_tapered_cauls);
   tcase_add_test(sheet, copies_are_glued_one_by_one);
