@@ -86,9 +86,10 @@ typedef struct layout {
 
 static gw_layout_size size_of(gw_flow *flow, const gw_sheets_job *job, const layout *l) {
   double heading = heading_height(flow, job, l->joints, l->count);
-  gw_layout_size size = l->form == FORM_TAILS ? gw_tails_size(flow, job, l->joints[0], heading)
-                        : l->form == FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
-                                                  : gw_plates_size(flow, job, l->joints, l->count);
+  gw_layout_size size =
+      l->form == FORM_TAILS     ? gw_tails_size(flow, job, l->joints, l->count, heading)
+      : l->form == FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
+                                : gw_plates_size(flow, job, l->joints, l->count);
   size.high += heading;
   return size;
 }
@@ -119,7 +120,7 @@ static void draw_layout(gw_flow *flow, const gw_sheets_job *job, layout *l, doub
   double heading = heading_height(flow, job, l->joints, l->count);
   gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, heading_words(flow, job, l->joints, l->count));
   gw_flow_need(flow, high - MAY_MISS - heading);
-  if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints[0], heading);
+  if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints, l->count, heading);
   else if (l->form == FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
   else gw_plates_draw(flow, job, l->joints, l->count);
 }

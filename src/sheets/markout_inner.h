@@ -161,8 +161,10 @@ void gw_layout_figures(gw_flow *flow, bool to_left, const gw_figure *items, int 
 
 bool gw_tails_alike(const gw_sheets_job *job, int a, int b);
 /* Under a heading of that height, mm. */
-gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, int joint, double heading);
-void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, int joint, double heading);
+gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                             double heading);
+void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                   double heading);
 
 /* ---- tenons, mortises and dowels, seen square on (markout_plate.c) ------------------ */
 
