@@ -100,6 +100,11 @@ const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *
   return gw_flow_say(flow, "%s%s", what, letters);
 }
 
+const char *gw_of_one_joint(gw_flow *flow, const gw_sheets_job *job, int joint, const char *words) {
+  char number[GW_MARK_SHOWN];
+  return gw_flow_say(flow, "joint %s: %s", gw_mark_show(&job->marks->joints[joint], number), words);
+}
+
 /* ---- two side by side ---------------------------------------------------------------- */
 
 #define GUTTER 4.0       /* between two drawings, and their words, mm */

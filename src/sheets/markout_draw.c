@@ -64,17 +64,15 @@ void gw_layout_words(gw_flow *flow, const char *words) {
 
 /* ---- each layout once --------------------------------------------------------------- */
 
-typedef enum form { FORM_NONE, FORM_TAILS, FORM_STRAIGHT, FORM_SECTION } form;
-
-static form form_of(const gw_sheets_job *job, int joint) {
-  if (gw_tails_counted(job->model, job->fit, joint)) return FORM_TAILS;
-  if (gw_section_has(job, joint)) return FORM_SECTION;
-  return gw_plates_has(job, joint) ? FORM_STRAIGHT : FORM_NONE;
+gw_form gw_layout_form(const gw_sheets_job *job, int joint) {
+  if (gw_tails_counted(job->model, job->fit, joint)) return GW_FORM_TAILS;
+  if (gw_section_has(job, joint)) return GW_FORM_SECTION;
+  return gw_plates_has(job, joint) ? GW_FORM_STRAIGHT : GW_FORM_NONE;
 }
 
 /* The joints of one drawing. */
 typedef struct layout {
-  form form;
+  gw_form form;
   const int *joints;
   int count;
   gw_layout_size full, half; /* with its heading: on the whole width, and on half of it */
@@ -87,8 +85,8 @@ typedef struct layout {
 static gw_layout_size size_of(gw_flow *flow, const gw_sheets_job *job, const layout *l) {
   double heading = heading_height(flow, job, l->joints, l->count);
   gw_layout_size size =
-      l->form == FORM_TAILS     ? gw_tails_size(flow, job, l->joints, l->count, heading)
-      : l->form == FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
+      l->form == GW_FORM_TAILS     ? gw_tails_size(flow, job, l->joints, l->count, heading)
+      : l->form == GW_FORM_SECTION ? gw_section_size(flow, job, l->joints, l->count)
                                 : gw_plates_size(flow, job, l->joints, l->count);
   size.high += heading;
   return size;
@@ -120,33 +118,32 @@ static void draw_layout(gw_flow *flow, const gw_sheets_job *job, layout *l, doub
   double heading = heading_height(flow, job, l->joints, l->count);
   gw_flow_text(flow, GW_TYPE_BOLD(flow->bench), 0, heading_words(flow, job, l->joints, l->count));
   gw_flow_need(flow, high - MAY_MISS - heading);
-  if (l->form == FORM_TAILS) gw_tails_draw(flow, job, l->joints, l->count, heading);
-  else if (l->form == FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
+  if (l->form == GW_FORM_TAILS) gw_tails_draw(flow, job, l->joints, l->count, heading);
+  else if (l->form == GW_FORM_SECTION) gw_section_draw(flow, job, l->joints, l->count);
   else gw_plates_draw(flow, job, l->joints, l->count);
 }
 
 static bool same_layout(const gw_sheets_job *job, int a, int b) {
   const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
   gw_depths da = gw_goes_in(job, a), db = gw_goes_in(job, b);
-  form f = form_of(job, a);
-  if (f != form_of(job, b) || job->model->joints[a].kind != job->model->joints[b].kind ||
+  gw_form f = gw_layout_form(job, a);
+  if (f != gw_layout_form(job, b) || job->model->joints[a].kind != job->model->joints[b].kind ||
       sa->style != sb->style || sa->count != sb->count || sa->slope != sb->slope)
     return false;
   const gw_len unlike[4] = {sa->depth_e - sb->depth_e, sa->depth_r - sb->depth_r, da.in - db.in,
                             da.deep - db.deep};
   for (int i = 0; i < 4; ++i)
     if (llabs(unlike[i]) >= GW_MM / 100) return false;
-  if (f == FORM_SECTION) return gw_section_alike(job, a, b);
-  return f == FORM_STRAIGHT ? gw_plates_alike(job, a, b) : gw_tails_alike(job, a, b);
+  if (f == GW_FORM_SECTION) return gw_section_alike(job, a, b);
+  return f == GW_FORM_STRAIGHT ? gw_plates_alike(job, a, b) : gw_tails_alike(job, a, b);
 }
 
-/* Gathers the joints that share the layout of the k-th in the walk. */
-static int gather(const gw_sheets_job *job, int k, bool *done, int *same) {
+int gw_layout_gather(const gw_sheets_job *job, int k, bool *done, int *same) {
   const gw_model *m = job->model;
   const int *walk = job->marks->joint_walk;
   int count = 0;
   for (int i = k; i < m->n_joints; ++i) {
-    if (done[walk[i]] || form_of(job, walk[i]) == FORM_NONE) continue;
+    if (done[walk[i]] || gw_layout_form(job, walk[i]) == GW_FORM_NONE) continue;
     if (!same_layout(job, walk[k], walk[i])) continue;
     done[walk[i]] = true;
     same[count++] = walk[i];
@@ -168,7 +165,7 @@ static const char *rest_words(gw_flow *flow, const gw_sheets_job *job, const gw_
   for (int k = 0; k < job->model->n_joints; ++k) {
     int joint = job->marks->joint_walk[k];
     bool meets = gw_kind_of(job->model->joints[joint].kind)->seat == GW_FACE;
-    if (form_of(job, joint) == FORM_NONE &&
+    if (gw_layout_form(job, joint) == GW_FORM_NONE &&
         (with_settings ? has_setting(list, joint) : meets && !has_setting(list, joint)))
       rest[count++] = joint;
   }
@@ -194,12 +191,13 @@ static int list_layouts(gw_flow *flow, const gw_sheets_job *job, layout *out, in
                         bool *done) {
   const gw_model *m = job->model;
   int count = 0;
-  for (int pass = FORM_TAILS; pass <= FORM_SECTION; ++pass)
+  for (int pass = GW_FORM_TAILS; pass <= GW_FORM_SECTION; ++pass)
     for (int k = 0; k < m->n_joints && !gw_doc_failed(flow->doc); ++k) {
       int joint = job->marks->joint_walk[k];
-      if (done[joint] || (int)form_of(job, joint) != pass) continue;
+      if (done[joint] || (int)gw_layout_form(job, joint) != pass) continue;
       layout *l = &out[count++];
-      *l = (layout){.form = (form)pass, .joints = joints, .count = gather(job, k, done, joints)};
+      *l = (layout){.form = (gw_form)pass, .joints = joints,
+                    .count = gw_layout_gather(job, k, done, joints)};
       joints += l->count;
       set_sizes(flow, job, l);
     }

@@ -97,6 +97,18 @@ const char *gw_joints_words(gw_flow *flow, const gw_sheets_job *job, const int *
 /* How far a joint goes in, as a sentence. */
 const char *gw_depth_sentence(gw_flow *flow, const gw_sheets_job *job, int joint);
 
+/* How a joint is laid out. */
+typedef enum gw_form {
+  GW_FORM_NONE,
+  GW_FORM_TAILS,
+  GW_FORM_STRAIGHT, /* markout_plate.c */
+  GW_FORM_SECTION
+} gw_form;
+gw_form gw_layout_form(const gw_sheets_job *job, int joint);
+/* The joints that share the layout of the k-th in the walk, that one first: into `same`, and
+ * ticked in `done`; those that are done before it are left out.  Their number. */
+int gw_layout_gather(const gw_sheets_job *job, int k, bool *done, int *same);
+
 /* The forms of layouts.  Each takes `flow->body.w` as its width; its height is what it
  * takes under its heading, its width the least it wants, mm. */
 typedef struct gw_layout_size { double wide, high; } gw_layout_size;
@@ -137,6 +149,9 @@ bool gw_half_is_struck(const gw_flow *flow, const gw_half *half);
 const char *gw_halves_title(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                             bool entering);
 
+/* "joint 5: ...": words that do not hold for all joints of a drawing. */
+const char *gw_of_one_joint(gw_flow *flow, const gw_sheets_job *job, int joint, const char *words);
+
 /* Two drawings side by side, and the words over each: where the second begins, mm from the
  * left of the body, and how wide the words of the two may be; and what they want at the
  * least. */
@@ -159,6 +174,8 @@ void gw_layout_figures(gw_flow *flow, bool to_left, const gw_figure *items, int 
 
 /* ---- tails (markout_tails.c) ------------------------------------------------------ */
 
+/* What is said over the drawing of these joints, the first of which is drawn. */
+const char *gw_tails_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
 bool gw_tails_alike(const gw_sheets_job *job, int a, int b);
 /* Under a heading of that height, mm. */
 gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
@@ -170,6 +187,9 @@ void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, i
 
 bool gw_plates_has(const gw_sheets_job *job, int joint);
 bool gw_plates_alike(const gw_sheets_job *job, int a, int b);
+/* What is said over one half of these joints, the first of which is drawn. */
+gw_caption gw_plates_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                             bool entering);
 gw_layout_size gw_plates_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
                               int count);
 void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);
@@ -181,6 +201,12 @@ void gw_plates_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
 bool gw_section_has(const gw_sheets_job *job, int joint);
 /* Whether the sections of two joints are one drawing. */
 bool gw_section_alike(const gw_sheets_job *job, int a, int b);
+/* What is said over one half of these joints, the first of which is drawn. */
+gw_caption gw_section_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                              bool entering);
+/* The same for one of dovetail halvings as it is seen from above. */
+gw_caption gw_plan_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                           bool entering);
 gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
                                int count);
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count);

@@ -184,17 +184,15 @@ static const char *view_line(gw_flow *flow, const plate *p) {
                      turn);
 }
 
-static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+gw_caption gw_plates_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                              bool entering) {
   plate first = plate_of(job, joints[0], entering);
   gw_caption c = {.title = gw_halves_title(flow, job, joints, count, entering)};
   c.lines[0] = view_line(flow, &first);
   for (int i = 1; i < count; ++i) {
-    char number[GW_MARK_SHOWN];
     plate p = plate_of(job, joints[i], entering);
     if (strcmp(c.lines[0], view_line(flow, &p)) == 0) continue;
-    c.lines[0] = gw_flow_say(flow, "joint %s: %s",
-                             gw_mark_show(&job->marks->joints[joints[0]], number), c.lines[0]);
+    c.lines[0] = gw_of_one_joint(flow, job, joints[0], c.lines[0]);
     break;
   }
   for (int which = 0; which < 2; ++which)
@@ -327,7 +325,7 @@ static void both_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, 
                     plate plates[2], gw_caption captions[2]) {
   for (int i = 0; i < 2; ++i) {
     plates[i] = plate_of(job, joints[0], i == 0);
-    captions[i] = caption_of(flow, job, joints, count, i == 0);
+    captions[i] = gw_plates_caption(flow, job, joints, count, i == 0);
     for (int k = 1; k < count; ++k)
       plates[i].varies =
           plates[i].varies ||

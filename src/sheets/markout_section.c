@@ -194,21 +194,6 @@ static bool same_stretch(const stretch *a, const stretch *b) {
 
 static bool is_whole(const stretch *s) { return s->lo == 0 && s->rest == 0; }
 
-bool gw_section_alike(const gw_sheets_job *job, int a, int b) {
-  const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
-  if (job->model->joints[a].kind != job->model->joints[b].kind || sa->style != sb->style ||
-      sa->slope != sb->slope)
-    return false;
-  for (int i = 0; i < 2; ++i) {
-    section of_a = section_of(job, a, i == 0), of_b = section_of(job, b, i == 0);
-    bool whole = is_whole(&of_a.along) && is_whole(&of_b.along);
-    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
-        !(whole || same_stretch(&of_a.along, &of_b.along)))
-      return false;
-  }
-  return true;
-}
-
 /* ---- the drawing -------------------------------------------------------------------- */
 
 /* The plane `mm` from the side where a stretch starts, beyond which the part is
@@ -254,11 +239,12 @@ static void fill_joint(gw_flow *flow, const section *s, double x, double y) {
 
 static const gw_pen WOOD = {GW_STROKE_FULL, 0.35, 0};
 
-/* Grooves, housings and rebates run past other joints: of these only their own profile is
- * drawn. */
+/* Grooves, housings and rebates run past other joints, and a dovetailed socket is as wide as
+ * its drawing at one end alone: of these only their own profile is drawn. */
 static bool is_groove(const section *s) {
   gw_kind kind = s->job->model->joints[s->joint].kind;
   if (kind == GW_REBATE) return !s->half->enters && s->across.lo == 0 && s->down.lo == 0;
+  if (has_plan(s->job, s->joint)) return !s->half->enters;
   return kind == GW_PANEL_GROOVE || kind == GW_TONGUE_GROOVE || kind == GW_HOUSING;
 }
 
@@ -391,8 +377,8 @@ static const char *through_words(const section *s) {
   return axis == (int)gw_dir_axis(p->edge) ? ", from edge to edge" : ", from face to face";
 }
 
-static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
-                             bool entering) {
+gw_caption gw_section_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                              bool entering) {
   section first = section_of(job, joints[0], entering);
   bool whole = is_whole(&first.along);
   gw_caption c = {.title = gw_flow_say(flow, "%s%s",
@@ -400,11 +386,9 @@ static gw_caption caption_of(gw_flow *flow, const gw_sheets_job *job, const int 
                                        through_words(&first))};
   c.lines[0] = view_line(flow, &first);
   for (int i = 1; i < count; ++i) {
-    char number[GW_MARK_SHOWN];
     section s = section_of(job, joints[i], entering);
     if (strcmp(c.lines[0], view_line(flow, &s)) == 0) continue;
-    c.lines[0] = gw_flow_say(flow, "joint %s: %s",
-                             gw_mark_show(&job->marks->joints[joints[0]], number), c.lines[0]);
+    c.lines[0] = gw_of_one_joint(flow, job, joints[0], c.lines[0]);
     break;
   }
   for (int way = 0; way < 3 - whole && !gw_is_mitre(job, joints[0]); ++way)
@@ -474,6 +458,16 @@ static plan plan_of(const gw_sheets_job *job, int joint, bool entering) {
   return p;
 }
 
+static bool plans_alike(const gw_sheets_job *job, int a, int b) {
+  for (int i = 0; i < 2; ++i) {
+    plan of_a = plan_of(job, a, i == 0), of_b = plan_of(job, b, i == 0);
+    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
+        !near(of_a.in, of_b.in))
+      return false;
+  }
+  return true;
+}
+
 /* The joint's corners: at its wider end, along one flank, back along the other. */
 static void flanks(const plan *p, double x, double y, gw_spot out[4]) {
   double left = x + clip(&p->across, gw_len_mm(p->across.lo));
@@ -517,32 +511,47 @@ static void draw_tail(gw_flow *flow, const plan *p, double x, double y) {
   draw_sides(flow, p, x, y);
 }
 
-static gw_caption plan_caption(gw_flow *flow, const gw_sheets_job *job, const plan *p) {
-  char wide[48], narrow[48], on[48];
+static const char *plan_view(gw_flow *flow, const gw_sheets_job *job, const plan *p) {
+  char on[48];
   const gw_part *part = &job->model->parts[p->half->part];
-  double mm = gw_len_mm(p->down.size) - 2 * p->in;
-  gw_length_words(job, p->down.size, wide, sizeof wide);
+  return gw_flow_say(flow, "seen on %s, %s", gw_surface_words(part, p->half->at, on, sizeof on),
+                     gw_turn_words(flow, part, p->down.start, p->across.start));
+}
+
+gw_caption gw_plan_caption(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                           bool entering) {
+  char wide[48], narrow[48];
+  plan p = plan_of(job, joints[0], entering);
+  double mm = gw_len_mm(p.down.size) - 2 * p.in;
+  gw_length_words(job, p.down.size, wide, sizeof wide);
   gw_length_words(job, (gw_len)llround(mm * GW_MM), narrow, sizeof narrow);
-  const char *letter = job->marks->parts[p->half->part].text;
-  return (gw_caption){
-      .title = gw_flow_say(flow, p->half->enters ? "tail on %s" : "socket on %s", letter),
-      .lines = {gw_flow_say(flow, "seen on %s, %s",
-                            gw_surface_words(part, p->half->at, on, sizeof on),
-                            gw_turn_words(flow, part, p->down.start, p->across.start)),
+  const char *on = strstr(gw_halves_title(flow, job, joints, count, entering), " on ");
+  gw_caption c = {
+      .title = gw_flow_say(flow, "%s%s", entering ? "tail" : "socket", on != NULL ? on : ""),
+      .lines = {plan_view(flow, job, &p),
                 gw_flow_say(flow,
-                            p->half->enters ? "%s at its end, %s at the shoulder"
-                                            : "%s and %s: strike it from the tail itself",
+                            entering ? "%s at its end, %s at the shoulder"
+                                     : "%s and %s: strike it from the tail itself",
                             wide, narrow)}};
+  for (int i = 1; i < count; ++i) {
+    plan other = plan_of(job, joints[i], entering);
+    if (strcmp(c.lines[0], plan_view(flow, job, &other)) == 0) continue;
+    c.lines[0] = gw_of_one_joint(flow, job, joints[0], c.lines[0]);
+    break;
+  }
+  return c;
 }
 
 /* The two drawings from above, with their words; nothing is drawn without `draw`. */
-static double plans(gw_flow *flow, const gw_sheets_job *job, int joint, bool draw) {
+static double plans(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
+                    bool draw) {
+  const int joint = joints[0];
   double words = 0, high = 0, y = flow->y;
   if (!has_plan(job, joint)) return 0;
   plan both[2] = {plan_of(job, joint, true), plan_of(job, joint, false)};
   gw_caption captions[2];
   for (int i = 0; i < 2; ++i) {
-    captions[i] = plan_caption(flow, job, &both[i]);
+    captions[i] = gw_plan_caption(flow, job, joints, count, i == 0);
     words = fmax(words, gw_caption_height(flow, &captions[i], flow->body.w / 2 - 4));
     high = fmax(high, both[i].down.to - both[i].down.from);
   }
@@ -553,6 +562,21 @@ static double plans(gw_flow *flow, const gw_sheets_job *job, int joint, bool dra
     else draw_socket(flow, &both[i], x, y + words);
   }
   return words + high + 4;
+}
+
+bool gw_section_alike(const gw_sheets_job *job, int a, int b) {
+  const gw_seating *sa = &job->fit->seatings[a], *sb = &job->fit->seatings[b];
+  if (job->model->joints[a].kind != job->model->joints[b].kind || sa->style != sb->style ||
+      sa->slope != sb->slope)
+    return false;
+  for (int i = 0; i < 2; ++i) {
+    section of_a = section_of(job, a, i == 0), of_b = section_of(job, b, i == 0);
+    bool whole = is_whole(&of_a.along) && is_whole(&of_b.along);
+    if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
+        !(whole || same_stretch(&of_a.along, &of_b.along)))
+      return false;
+  }
+  return !has_plan(job, a) || plans_alike(job, a, b);
 }
 
 /* ---- all ---------------------------------------------------------------------------- */
@@ -568,15 +592,15 @@ static double drawn_high(const section *s) { return s->down.to - s->down.from; }
 gw_layout_size gw_section_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
                                int count) {
   section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
-  gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
-                            caption_of(flow, job, joints, count, false)};
+  gw_caption captions[2] = {gw_section_caption(flow, job, joints, count, true),
+                            gw_section_caption(flow, job, joints, count, false)};
   double wide = gw_split_wide(drawn_wide(&both[0]), drawn_wide(&both[1]));
   gw_split split = gw_layout_split(flow, drawn_wide(&both[0]), drawn_wide(&both[1]));
   return (gw_layout_size){has_plan(job, joints[0]) ? flow->body.w : wide,
                           gw_layout_words_height(flow, joint_words(flow, job, joints[0])) +
                               words_high(flow, captions, &split) +
                               fmax(drawn_high(&both[0]), drawn_high(&both[1])) +
-                              plans(flow, job, joints[0], false) + GW_LAYOUT_BELOW};
+                              plans(flow, job, joints, count, false) + GW_LAYOUT_BELOW};
 }
 
 static void draw_section(gw_flow *flow, const section *s, double x, double y) {
@@ -593,8 +617,8 @@ static void draw_section(gw_flow *flow, const section *s, double x, double y) {
 
 void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
   section both[2] = {section_of(job, joints[0], true), section_of(job, joints[0], false)};
-  gw_caption captions[2] = {caption_of(flow, job, joints, count, true),
-                            caption_of(flow, job, joints, count, false)};
+  gw_caption captions[2] = {gw_section_caption(flow, job, joints, count, true),
+                            gw_section_caption(flow, job, joints, count, false)};
   gw_layout_words(flow, joint_words(flow, job, joints[0]));
   gw_split split = gw_layout_split(flow, drawn_wide(&both[0]), drawn_wide(&both[1]));
   double top = flow->y + words_high(flow, captions, &split);
@@ -604,5 +628,5 @@ void gw_section_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints,
     draw_section(flow, &both[i], x, top);
   }
   flow->y = top + fmax(drawn_high(&both[0]), drawn_high(&both[1])) + 4;
-  flow->y += plans(flow, job, joints[0], true) + GW_LAYOUT_BELOW - 4;
+  flow->y += plans(flow, job, joints, count, true) + GW_LAYOUT_BELOW - 4;
 }

@@ -202,7 +202,7 @@ static const char *mirrored(const tails *t, const int *joints, int count) {
 }
 
 /* "7 tails, 20 mm long, slope 1:8 = 7.13°; from one to the next 54.3 mm, …". */
-static const char *tails_words(const tails *t, const int *joints, int count) {
+static const char *words_of(const tails *t, const int *joints, int count) {
   gw_flow *flow = t->flow;
   char pitch[48], pin[48], length[48], slope[48];
   gw_tail first = tail_of(t, 0), last = tail_of(t, t->count - 1);
@@ -256,7 +256,7 @@ static tails strips_of(gw_flow *flow, const gw_sheets_job *job, const int *joint
                        double heading) {
   tails t = tails_of(flow, job, joints[0]);
   double page = flow->body.h - PAGE_HEAD - ABOVE, high = heading;
-  high += gw_layout_words_height(flow, tails_words(&t, joints, count));
+  high += gw_layout_words_height(flow, words_of(&t, joints, count));
   set_strips(&t, page - (high > page / 2 ? 0 : high));
   if (t.shown > t.count) return t;
   high += gw_layout_words_height(flow, other_distances(&t));
@@ -429,11 +429,16 @@ static void draw_strip(const tails *t, const strip *s, double x, double y) {
 
 /* ---- all ---------------------------------------------------------------------------- */
 
+const char *gw_tails_words(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count) {
+  tails t = tails_of(flow, job, joints[0]);
+  return words_of(&t, joints, count);
+}
+
 /* What is too long has words of its own as well, which may run over pages. */
 gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, const int *joints,
                              int count, double heading) {
   tails t = strips_of(flow, job, joints, count, heading);
-  double words = gw_layout_words_height(flow, tails_words(&t, joints, count));
+  double words = gw_layout_words_height(flow, words_of(&t, joints, count));
   double wide = t.strips * (strip_wide(&t) + STRIPS_APART) - STRIPS_APART;
   if (t.shown <= t.count) wide = flow->body.w + 1; /* more width would show more of it */
   return (gw_layout_size){wide,
@@ -443,7 +448,7 @@ gw_layout_size gw_tails_size(gw_flow *flow, const gw_sheets_job *job, const int 
 void gw_tails_draw(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
                    double heading) {
   tails t = strips_of(flow, job, joints, count, heading);
-  gw_layout_words(flow, tails_words(&t, joints, count));
+  gw_layout_words(flow, words_of(&t, joints, count));
   if (t.shown <= t.count) gw_layout_words(flow, other_distances(&t));
   if (t.strips == 0) return;
   gw_flow_need(flow, ABOVE + strips_high(&t) + 2);
