@@ -363,6 +363,14 @@ static bool held_besides(const weak *w, const gw_joint *joint) {
   return false;
 }
 
+/* Whether the same is to be said of another joint as of this one. */
+static bool is_like(const weak *w, const gw_joint *joint, const gw_joint *other) {
+  const gw_part *p = &w->m->parts[gw_joint_enters(w->m, joint)];
+  const gw_part *q = &w->m->parts[gw_joint_enters(w->m, other)];
+  return other->kind == joint->kind && q->length == p->length && q->width == p->width &&
+         q->thickness == p->thickness && glued_end(w, other) && !held_besides(w, other);
+}
+
 /* Wood Handbook FPL-GTR-190 ch. 10: an end-grain butt glued in the best way has
  * about a quarter of the wood's own strength along the grain. */
 static gw_status say_end_grain(weak *w, int joint) {
@@ -377,10 +385,13 @@ static gw_status say_end_grain(weak *w, int joint) {
                        : "use dowels, a tenon or a housing, or screw it as well"));
   GW_TRY(gw_find_part(w->findings, e->part));
   GW_TRY(gw_find_part(w->findings, r->part));
-  return gw_find_joint(w->findings, joint);
+  GW_TRY(gw_find_joint(w->findings, joint));
+  for (int i = joint + 1; i < w->m->n_joints; ++i)
+    if (is_like(w, j, &w->m->joints[i])) GW_TRY(gw_find_joint(w->findings, i));
+  return GW_OK;
 }
 
-/* Neither the other end nor copies are spoken of again. */
+/* Neither the other end nor copies are spoken of again: their joints are named. */
 static gw_status end_grain(weak *w) {
   for (int i = 0; i < w->m->n_joints; ++i) {
     const gw_joint *joint = &w->m->joints[i];

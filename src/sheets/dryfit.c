@@ -146,12 +146,12 @@ static const char *copies_words(gw_dryfit *f) {
 static void intro(gw_dryfit *f) {
   const gw_model *m = f->job->model;
   bool few = m->n_parts <= LETTERS_IN_PICTURE;
-  const char *ring = gw_dryfit_placed(f) && !many_marks(m)
-                         ? " In the picture a ring marks what is hidden." : "";
+  bool drawn = gw_dryfit_placed(f) && f->job->marks != NULL;
   const char *words = SAY(
       f, "Put everything together without glue, in the order below, and tick each line. "
-         "The glue stays shut until the last line of this sheet is signed.%s%s%s",
-      ring, few ? "" : " Of so many parts, those that hardly show have no letter in the picture.",
+         "The glue stays shut until the last line of this sheet is signed.%s%s%s%s",
+      drawn ? " In the picture a ring marks what is hidden" : "",
+      drawn && !few ? "; parts that hardly show have no letter" : "", drawn ? "." : "",
       copies_words(f));
   gw_flow_text(&f->flow, gw_flow_bench(&f->flow), 0, gw_dryfit_whole(f, words));
   if (!gw_dryfit_placed(f))
@@ -220,6 +220,15 @@ static const char **texts_for_findings(gw_dryfit *f) {
   return texts;
 }
 
+/* Whether a mix-up is spoken of that names no part: how many more there are. */
+static bool names_none(const gw_dryfit *f) {
+  for (size_t i = 0; i < gw_findings_count(f->job->findings); ++i) {
+    const gw_finding *found = gw_findings_at(f->job->findings, i);
+    if (sort_of(found) == MIX_UP && found->n_parts == 0) return true;
+  }
+  return false;
+}
+
 static void look_out(gw_dryfit *f) {
   const char **texts = texts_for_findings(f);
   int count = texts == NULL ? 0 : list_findings(f, PLAIN, texts);
@@ -227,13 +236,15 @@ static void look_out(gw_dryfit *f) {
   count = texts == NULL ? 0 : list_findings(f, MIX_UP, texts);
   if (count == 0) return;
   gw_type type = gw_flow_bench(&f->flow);
-  const char *why = "These would go in wrongly too, though each joint is fitted to its own mate. "
-                    "Write the marks before the dry fit is taken apart.";
+  const char *why = "These would go in wrongly, or begin to, though each joint is fitted to its own "
+                    "mate. Write the marks before the dry fit is taken apart.";
   gw_dryfit_begin(f, "Look out: what could be mixed up",
                   gw_text_box_height(f->flow.doc, f->flow.body.w, type, why) + f->flow.below +
                       gw_flow_tick_height(&f->flow, type, texts[0]));
   gw_flow_text(&f->flow, type, 0, why);
-  for (int i = 0; i < count; ++i) gw_dryfit_tick(f, texts[i]);
+  bool more = names_none(f); /* it stands last, and is nothing to tick */
+  for (int i = 0; i + more < count; ++i) gw_dryfit_tick(f, texts[i]);
+  if (more) gw_flow_text(&f->flow, type, 0, texts[count - 1]);
   gw_dryfit_end(f);
 }
 

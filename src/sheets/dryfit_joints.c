@@ -49,9 +49,9 @@ static int join_of(const gw_dryfit *f, int joint) {
   return -1;
 }
 
-/* Whether the part goes whole into another one at a side, by a joint that closes before
- * this one or with it. */
-static bool is_housed(const gw_dryfit *f, int part, int dir, int joint) {
+/* The part into which another one goes whole at a side, by a joint that closes before
+ * this one or with it, or -1. */
+static int housed_in(const gw_dryfit *f, int part, int dir, int joint) {
   const gw_model *m = f->job->model;
   const gw_part *p = &m->parts[part];
   for (int i = p->first_half; i < p->first_half + p->n_halves; ++i) {
@@ -59,16 +59,17 @@ static bool is_housed(const gw_dryfit *f, int part, int dir, int joint) {
     if (half->joint < 0 || half->joint == joint || !half->enters || (int)half->at != dir) continue;
     gw_seat seat = seat_of(f, half->joint);
     bool whole = seat == GW_FLOOR || seat == GW_FLOAT;
-    if (whole && join_of(f, half->joint) <= join_of(f, joint)) return true;
+    if (whole && join_of(f, half->joint) <= join_of(f, joint))
+      return gw_joint_receives(m, &m->joints[half->joint]);
   }
-  return false;
+  return -1;
 }
 
 static stretch stretch_of(const gw_dryfit *f, int joint, int part, const gw_box *box, int axis,
                           bool to_shoulders) {
   stretch s = {.part = part, .lo = box->lo[axis], .hi = box->hi[axis]};
   gw_solid body;
-  for (int k = 0; k < 2; ++k) s.hidden[k] = is_housed(f, part, 2 * axis + k, joint);
+  for (int k = 0; k < 2; ++k) s.hidden[k] = housed_in(f, part, 2 * axis + k, joint) >= 0;
   if (!to_shoulders || gw_fit_wood(f->job->fit, f->job->model, part, &body, 1) < 1) return s;
   s.shoulder[0] = body.box.lo[axis] > s.lo;
   s.shoulder[1] = body.box.hi[axis] < s.hi;
@@ -121,6 +122,35 @@ static int side_of(const gw_dryfit *f, int joint, const stretch *e, const stretc
   return llabs(off[1]) < llabs(off[0]);
 }
 
+/* "with CC's shoulders ": what is flush with one part's shoulders is not flush with its
+ * ends. */
+static const char *shoulder_words(gw_dryfit *f, const stretch *e, const stretch *r, bool many) {
+  bool of_e = e->shoulder[0] || e->shoulder[1], of_r = r->shoulder[0] || r->shoulder[1];
+  if (of_e == of_r) return "";
+  return SAY(f, "with %s's shoulder%s ", gw_session_letter(f->job, of_r ? r->part : e->part),
+             many ? "s" : "");
+}
+
+/* "FC 240 mm above AF", of a part that stands in others at both ends: from the face of one
+ * of those, which is what shows.  Empty where that cannot be told. */
+static const char *from_housing(gw_dryfit *f, int joint, const stretch *e, int axis) {
+  static const char *const beyond[6] = {"right of", "left of", "behind", "in front of", "above",
+                                        "below"};
+  int receives = gw_joint_receives(f->job->model, &f->job->model->joints[joint]);
+  if (f->job->fit->slants != NULL) return "";
+  for (int k = 0; k < 2; ++k) {
+    int other = housed_in(f, receives, 2 * axis + k, joint);
+    if (other < 0 || e->hidden[k]) continue;
+    const gw_box *box = &f->job->fit->boxes[other];
+    gw_len off = k == 0 ? e->lo - box->hi[axis] : box->lo[axis] - e->hi;
+    if (off <= 0) continue;
+    return SAY(f, "; %s %s %s %s", gw_session_letter(f->job, e->part),
+               OR(f, gw_session_length(f->job, f->flow.arena, off)), beyond[2 * axis + k],
+               gw_session_letter(f->job, other));
+  }
+  return "";
+}
+
 /* Empty where it cannot be seen. */
 static const char *lies(gw_dryfit *f, int joint, int axis) {
   static const char *const sides[6] = {"left", "right", "front", "back", "bottom", "top"};
@@ -136,10 +166,14 @@ static const char *lies(gw_dryfit *f, int joint, int axis) {
   stretch r = stretch_of(f, joint, receives, &on, axis, bare);
   const gw_len off[2] = {gw_len_fine(e.lo - r.lo, m->units), gw_len_fine(r.hi - e.hi, m->units)};
   if (off[0] == 0 && off[1] == 0)
-    return SAY(f, "; flush at %s and %s", sides[2 * axis], sides[2 * axis + 1]);
+    return SAY(f, "; flush %sat %s and %s", shoulder_words(f, &e, &r, true), sides[2 * axis],
+               sides[2 * axis + 1]);
   int side = side_of(f, joint, &e, &r, axis, off);
-  if (side < 0) return "";
-  if (off[side] == 0) return SAY(f, "; flush at the %s", sides[2 * axis + side]);
+  if (side < 0) return from_housing(f, joint, &e, axis);
+  if (off[side] == 0)
+    return SAY(f, "; flush %sat the %s", e.shoulder[side] || r.shoulder[side]
+                                             ? shoulder_words(f, &e, &r, false) : "",
+               sides[2 * axis + side]);
   return SAY(f, "; %s", apart_words(f, joint, &e, &r, axis, side > 0));
 }
 
@@ -180,7 +214,9 @@ static const char *depth_words(gw_dryfit *f, int joint) {
   if (f->job->model->joints[joint].kind == GW_RUNNER) return "; slides freely";
   const char *in = OR(f, gw_goes_in_words(f->job, f->flow.arena, joint));
   if (in[0] == '\0') return "; faces meet without a\xC2\xA0gap";
-  return SAY(f, "; %s%s", in, seat_of(f, joint) == GW_FLOAT ? "; dry, moves by\xC2\xA0hand" : "");
+  if (seat_of(f, joint) != GW_FLOAT) return SAY(f, "; %s", in);
+  return SAY(f, "; %s; dry%s", in,
+             gw_goes_in(f->job, joint).room > 0 ? ", moves by\xC2\xA0hand" : "");
 }
 
 static const char *joint_words(gw_dryfit *f, int joint) {
@@ -259,6 +295,19 @@ static double room_for(gw_dryfit *f, const gw_join *join, double head) {
   return (all <= f->look.keep * gw_dryfit_page(f) ? all : first) - BETWEEN;
 }
 
+/* "25. AFR -> NC, continued", on one line. */
+static const char *continued_words(gw_dryfit *f, int index) {
+  const char *moving, *onto;
+  if (!gw_session_join_sides(f->job, f->flow.arena, index, &moving, &onto)) {
+    f->flow.no_memory = true;
+    return "";
+  }
+  const char *words = SAY(f, "%d. %s \xE2\x86\x92 %s, continued", index + 1, moving, onto);
+  double width = gw_text_width(f->flow.doc, GW_TYPE_BOLD(f->flow.bench), words);
+  bool alone = f->job->order->joins[index].n_joints == 0 || width > f->flow.body.w;
+  return alone ? SAY(f, "%d, continued", index + 1) : words;
+}
+
 static void joints_of_join(gw_dryfit *f, int index) {
   const gw_join *join = &f->job->order->joins[index];
   gw_type type = GW_TYPE_BOLD(f->flow.bench);
@@ -272,9 +321,10 @@ static void joints_of_join(gw_dryfit *f, int index) {
     gw_draw_line(f->flow.page, GW_PEN_THIN, x, f->flow.y, x + f->flow.body.w, f->flow.y);
   f->flow.y += 0.6;
   gw_flow_text(&f->flow, type, 0, words);
+  const char *again = continued_words(f, index);
   for (int i = 0; i < join->n_joints; ++i) {
     joint_row(f, join->joints[i]);
-    f->section = SAY(f, "%d, continued", index + 1);
+    f->section = again;
   }
   f->section = NULL;
 }

@@ -105,7 +105,7 @@ static void page_head(gw_flow *flow, void *data) {
   char apart[GW_TIME_TEXT];
   const char *right = "";
   if (g->list && g->use != NULL)
-    right = SAY(g, "pull apart by T+%s",
+    right = SAY(g, "no pulling apart after T+%s",
                 gw_time_text(gw_session_pull_apart(g->job, g->stage), apart, sizeof apart));
   gw_flow_title(flow, g->title, g->job->model->name, right);
   if (g->list && !g->with_pictures) column_heads(g);
@@ -441,8 +441,7 @@ static void check_dry(glueing *g) {
                SAY(g, "Every joint home%s%s%s.", gw_glueup_glass(g) ? ", by hand" : "",
                    g->measures ? "; then " : "", g->measures ? g->check : ""));
   gw_flow_tick(&g->flow, bench,
-               "Held as it is meant to be: pegs, screws, buttons or sprigs are not in the project "
-               "file.");
+               "Fixed with its pegs, screws, buttons, sprigs or whatever is to hold it.");
 }
 
 /* The list of a stage with glue, on this page or a new one.  `at_foot`: the first
@@ -546,7 +545,7 @@ static void set_stage(glueing *g) {
   g->title = SAY(g, "Stage %d of %d%s", g->index + 1, g->job->clock->n_stages,
                  g->use == NULL ? ", dry" : "");
   g->check = OR(g, gw_session_check(g->job, g->flow.arena, g->index, &g->squares));
-  g->measures = strncmp(g->check, "try ", 4) != 0;
+  g->measures = strncmp(g->check, "try ", 4) != 0 && strncmp(g->check, "see ", 4) != 0;
   g->list = false;
   set_columns(g);
   g->pad = PAD;

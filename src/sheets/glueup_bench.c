@@ -132,7 +132,7 @@ static void lay_out_dry_tools(glueing *g) {
   if (!gw_glueup_glass(g)) gw_flow_tick_in(&g->flow, &beside, bench, "mallet and a block");
   if (g->measures) gw_flow_tick_in(&g->flow, &beside, bench, "square");
   if (g->measures) gw_flow_tick_in(&g->flow, &beside, bench, "tape measure or pinch rods");
-  gw_flow_tick_in(&g->flow, &beside, bench, "what is to hold it");
+  gw_flow_tick_in(&g->flow, &beside, bench, "pegs, screws or whatever is to hold it");
   gw_flow_row_end(&g->flow, &beside);
 }
 
@@ -149,17 +149,18 @@ static void lay_out_tools(glueing *g) {
     gw_flow_tick_in(&g->flow, &beside, bench,
                     g->use->kind->family == GW_REACTING ? reacting[i] : wet[i]);
   for (int i = 0; i < 4; ++i)
-    if (i != 2 || g->measures) gw_flow_tick_in(&g->flow, &beside, bench, common[i]);
+    if ((i != 2 || g->measures) && (i != 1 || strncmp(g->check, "see ", 4) != 0))
+      gw_flow_tick_in(&g->flow, &beside, bench, common[i]);
   gw_flow_row_end(&g->flow, &beside);
 }
 
 static void lay_out_glue(glueing *g) {
   gw_flow_tick(&g->flow, gw_flow_bench(&g->flow),
-               SAY(g, "%s, \"%s\": %s on the wood; have %d g ready",
+               SAY(g, "%s, \"%s\": %s on the wood; have %d" HARD_SPACE "g" HARD_SPACE "ready",
                    OR(g, gw_session_sentence(g->flow.arena, g->use->kind->words)),
                    g->use->glue->id,
-                   g->stage->grams < 1 ? "less than 1 g goes"
-                                       : SAY(g, "about %.0f g go", g->stage->grams),
+                   g->stage->grams < 1 ? "less than 1" HARD_SPACE "g"
+                                       : SAY(g, "about %.0f" HARD_SPACE "g", g->stage->grams),
                    gw_session_pot_grams(g->stage->grams)));
 }
 
@@ -283,7 +284,7 @@ static void tell_reading(glueing *g) {
                SAY(g,
                    "Letters are parts, numbers are joints, as they are written on the wood.%s Done "
                    "by: a line finished by then leaves time for all the lines after it; past it, "
-                   "pull apart.%s In the drawings a dot marks a joint, a ring a hidden one.",
+                   "pull apart while you still may.%s In the drawings a dot marks a joint, a ring a hidden one.",
                    example_words(g),
                    hands == 1   ? ""
                    : hands == 2 ? " P1 and P2 are the two people."

@@ -197,12 +197,12 @@ static int most_on_page(const glueing *g, double height, int count, bool rich) {
   return count;
 }
 
-static void draw_grid(glueing *g, const int *joins, int from, int to, int columns,
-                      double height) {
+static void draw_grid(glueing *g, const int *joins, int from, int to, int columns, double height,
+                      bool rich) {
   gw_flow *flow = &g->flow;
   int rows = (to - from + columns - 1) / columns;
   double w = flow->body.w / columns, h = height / rows;
-  double most = w < PICTURE_MOST ? w : PICTURE_MOST;
+  double most = w < PICTURE_MOST || rich ? w : PICTURE_MOST;
   if (h > most) h = most; /* no taller than wide: white there helps no one */
   const captions said = choose_captions(g, joins + from, to - from, w - GW_GLUEUP_GAP);
   for (int i = from; i < to; ++i) {
@@ -245,7 +245,7 @@ void gw_glueup_pictures(glueing *g, double most_h, double below) {
   bool rich = is_rich(g, joins, count);
   int columns = best_columns(g, height, count, rich, &size);
   if (columns > 0) {
-    draw_grid(g, joins, 0, count, columns, height);
+    draw_grid(g, joins, 0, count, columns, height, rich);
     return;
   }
   /* A page of which little is used is as good as a new one. */
@@ -257,7 +257,7 @@ void gw_glueup_pictures(glueing *g, double most_h, double below) {
     if (from > 0) gw_flow_page(flow);
     height = gw_flow_left(flow) - below;
     columns = best_columns(g, height, to - from, rich, &size);
-    draw_grid(g, joins, from, to, columns > 0 ? columns : 1, height);
+    draw_grid(g, joins, from, to, columns > 0 ? columns : 1, height, rich);
     from = to;
   }
 }

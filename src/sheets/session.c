@@ -106,10 +106,16 @@ static int part_at(const gw_model *m, const gw_finding *found, const char *words
   return best;
 }
 
+/* Whether the words go on with the id of a part in a group, which is no other word. */
+static bool grouped_at(const gw_model *m, const gw_finding *found, const char *words) {
+  int part = part_at(m, found, words);
+  return part >= 0 && strchr(m->parts[part].id, '.') != NULL;
+}
+
 /* How long the link is after which another id may come, or 0. */
 static size_t link_at(const char *words, bool in_list) {
-  static const char *const links[] = {" of ", ", and ", ", ", " and "};
-  for (size_t i = 0; i < (in_list ? 4 : 2); ++i)
+  static const char *const links[] = {" of ", ", and ", " mate on ", ", ", " and "};
+  for (size_t i = 0; i < (in_list ? 5 : 3); ++i)
     if (strncmp(words, links[i], strlen(links[i])) == 0) return strlen(links[i]);
   return 0;
 }
@@ -130,7 +136,11 @@ const char *gw_session_finding(const gw_sheets_job *job, gw_arena *arena, const 
     }
     const char *from = words;
     size_t link = link_at(words, in_list);
-    while (link == 0 && *words != '\0') link = link_at(++words, false);
+    while (link == 0 && *words != '\0') {
+      bool begins = !goes_on(*words++) && words[-1] != '.';
+      if (begins && grouped_at(job->model, found, words)) break;
+      link = link_at(words, false);
+    }
     words += link;
     if (text != NULL)
       text = gw_arena_printf(arena, "%s%.*s", text, (int)(words - from), from);
@@ -200,9 +210,10 @@ const char *gw_session_clamps(const gw_sheets_job *job, gw_arena *arena, const g
   const char *lack = "";
   if (pull->kind < 0 && job->model->shop.n_clamps > 0) lack = " (the shop has none so long)";
   if (pull->kind >= 0 && pull->wanted > pull->count)
-    lack = gw_arena_printf(arena, " (the pressure wants %d, which the shop has not)", pull->wanted);
+    lack = gw_arena_printf(arena, " (the pressure wants %d; no" HARD_SPACE "more are free)",
+                           pull->wanted);
   if (lack == NULL) return NULL;
-  return gw_arena_printf(arena, "%d %s%sclamp%s opened to %s, %s%s", pull->count, kind ? kind : "",
+  return gw_arena_printf(arena, "%d" HARD_SPACE "%s%sclamp%s opened to %s, %s%s", pull->count, kind ? kind : "",
                          kind ? " " : "", pull->count == 1 ? "" : "s", opening,
                          SPANS[pull->axis], lack);
 }
@@ -216,29 +227,35 @@ static void widen(const gw_fit *fit, const int *parts, int count, int axis, gw_l
   }
 }
 
-/* The lean of those parts that reach farthest, on either side. */
-static int32_t steepest(const gw_sheets_job *job, const int *parts, int count, int axis, gw_len lo,
-                        gw_len hi) {
-  int32_t most = 0;
-  for (int i = 0; i < count; ++i) {
-    const gw_box box = gw_fit_around(job->fit, parts[i]);
-    int32_t lean = job->model->parts[parts[i]].lean[axis];
-    if (box.lo[axis] > lo + GW_MM && box.hi[axis] < hi - GW_MM) continue;
-    if (lean < 0) lean = -lean;
-    if (lean > most) most = lean;
-  }
-  return most;
+/* A part's level section at a height; empty where it does not reach there. */
+static gw_box section_at(const gw_fit *fit, int part, gw_len height) {
+  gw_solid solid = gw_fit_solid(fit, part, fit->boxes[part]);
+  if (height < fit->boxes[part].lo[GW_Z] || height > fit->boxes[part].hi[GW_Z])
+    return (gw_box){{INT64_MAX, INT64_MAX, INT64_MAX}, {INT64_MIN, INT64_MIN, INT64_MIN}};
+  return gw_solid_section(&solid, height);
 }
 
-/* By how many degrees the cauls of a level pull must taper. */
-static double taper(const gw_sheets_job *job, const gw_pull *pull) {
+/* By how many degrees the cauls of a level pull must taper: by the lean of what reaches
+ * farthest on either side, at the height of its joints.  *one: on one side alone. */
+static double taper(const gw_sheets_job *job, const gw_pull *pull, bool *one) {
   const gw_join *join = &job->order->joins[pull->join];
-  gw_len lo = INT64_MAX, hi = INT64_MIN;
-  widen(job->fit, join->moving, join->n_moving, pull->axis, &lo, &hi);
-  widen(job->fit, join->onto, join->n_onto, pull->axis, &lo, &hi);
-  int32_t one = steepest(job, join->moving, join->n_moving, pull->axis, lo, hi);
-  int32_t other = steepest(job, join->onto, join->n_onto, pull->axis, lo, hi);
-  return gw_lean_degrees(one > other ? one : other);
+  const gw_box joint = gw_fit_joint_box(job->fit, job->model, join->joints[0]);
+  gw_len height = joint.lo[GW_Z] + (joint.hi[GW_Z] - joint.lo[GW_Z]) / 2;
+  gw_len reach[2] = {INT64_MAX, INT64_MIN};
+  int32_t lean[2] = {0, 0};
+  for (int i = 0; i < join->n_moving + join->n_onto && job->fit->slants != NULL; ++i) {
+    int part = i < join->n_moving ? join->moving[i] : join->onto[i - join->n_moving];
+    const gw_box box = section_at(job->fit, part, height);
+    const gw_len ends[2] = {box.lo[pull->axis], box.hi[pull->axis]};
+    for (int k = 0; k < 2; ++k) {
+      if (k == 0 ? ends[k] >= reach[k] : ends[k] <= reach[k]) continue;
+      reach[k] = ends[k];
+      lean[k] = job->fit->slants[part].side[2 * pull->axis + k];
+      if (lean[k] < 0) lean[k] = -lean[k];
+    }
+  }
+  *one = (lean[0] == 0) != (lean[1] == 0);
+  return gw_lean_degrees(lean[0] > lean[1] ? lean[0] : lean[1]);
 }
 
 /* By how many degrees the legs that stand lowest are out of plumb: a clamp from seat to
@@ -263,15 +280,17 @@ const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const g
   const char *text = "", *legs = "";
   for (int i = 0; i < stage->n_pulls && text != NULL && legs != NULL; ++i) {
     const gw_pull *pull = &stage->pulls[i];
-    double by = pull->axis == GW_Z ? leg_taper(job, pull) : taper(job, pull);
+    bool one = false;
+    double by = pull->axis == GW_Z ? leg_taper(job, pull) : taper(job, pull, &one);
     if (by <= 0 || (i > 0 && stage->pulls[i - 1].axis == pull->axis)) continue;
     if (pull->axis == GW_Z)
       legs = gw_arena_printf(arena, "; tapered %.1f\xC2\xB0 on top and under the feet, as these "
                              "clamps run along the legs", by);
     else
-      text = gw_arena_printf(arena, "%s%s%.1f\xC2\xB0 %s", text,
+      text = gw_arena_printf(arena, "%s%s%.1f\xC2\xB0 %s%s", text,
                              text[0] ? ", " : "; tapered to sit on the leaning faces, so that the "
-                                              "clamps pull level: ", by, along[pull->axis]);
+                                              "clamps pull level: ", by, along[pull->axis],
+                             one ? ", one of each two" : "");
   }
   return text == NULL || legs == NULL ? NULL : gw_arena_printf(arena, "%s%s", text, legs);
 }

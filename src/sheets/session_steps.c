@@ -198,6 +198,8 @@ static const char *alike_words(gw_arena *arena, place *places, int count, int fi
   if (list == NULL) return NULL;
   const char *number = clamps == 1 ? "one" : gw_arena_printf(arena, "%d", clamps);
   const char *joints = kind.by_part ? "" : total > 1 || kind.many ? "joints " : "joint ";
+  if (clamps > 1 && kind.many && number != NULL) /* not so many on each of them */
+    return gw_arena_printf(arena, "%s side by side, each over joints %s", number, list);
   return number == NULL ? NULL
                         : gw_arena_printf(arena, "%s %s %s%s%s", number,
                                           clamps == 1 && !kind.by_part ? "over" : "along",
@@ -324,12 +326,13 @@ static const char *opening_words(const gw_sheets_job *job, gw_arena *arena, cons
   const char *edges = o->edges ? " along the upper edges" : "";
   if (number == NULL) return NULL;
   if (o->outside && o->group >= 0)
-    return gw_arena_printf(arena, "over the outer corners of %s%s %s",
+    return gw_arena_printf(arena, "over the outer corners of %s%s: %s",
                            job->model->groups[o->group].name, edges, number);
   if (o->outside) return gw_arena_printf(arena, "over the outer corners%s %s", edges, number);
   const char *parts = gw_session_list(job, arena, o->parts, 4, true);
+  const char *posts = o->posts ? ", between what stands in its corners," : "";
   return parts == NULL ? NULL
-                       : gw_arena_printf(arena, "inside %s%s %s", parts, edges, number);
+                       : gw_arena_printf(arena, "inside %s%s%s %s", parts, posts, edges, number);
 }
 
 static int by_size(const void *left, const void *right) {
@@ -385,6 +388,21 @@ static const char *measures_words(const gw_sheets_job *job, gw_arena *arena, con
   return gw_arena_printf(arena, "%s; the others as in the dry" HARD_SPACE "fit", text);
 }
 
+/* Whether all joints of a stage are on parts that lean: no corner there is square. */
+static bool leans(const gw_sheets_job *job, int stage) {
+  const gw_model *m = job->model;
+  for (int i = 0; i < job->clock->stages[stage].n_joins; ++i) {
+    const gw_join *join = &job->order->joins[job->clock->stages[stage].joins[i]];
+    for (int k = 0; k < join->n_joints; ++k) {
+      const gw_joint *joint = &m->joints[join->joints[k]];
+      if (!gw_fit_slants(job->fit, gw_joint_enters(m, joint)) &&
+          !gw_fit_slants(job->fit, gw_joint_receives(m, joint)))
+        return false;
+    }
+  }
+  return true;
+}
+
 const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stage,
                              const gw_session_squares *squares) {
   size_t n = (size_t)job->model->n_parts + 1;
@@ -397,6 +415,7 @@ const char *gw_session_check(const gw_sheets_job *job, gw_arena *arena, int stag
   bool gaps;
   int count = gather_measures(job, arena, squares, before, after, all, &gaps);
   if (count < 0) return NULL;
+  if (count == 0 && !gaps && leans(job, stage)) return "see that every joint is closed all round";
   if (count == 0)
     return gaps ? "measure the gaps as in the dry fit, and try the corners with a square"
                 : "try the corners with a square";

@@ -569,6 +569,29 @@ START_TEST(a_part_is_measured_where_it_shows) {
   probe_print(&p, gw_sheets_dry_fit);
   text = probe_text(&p);
   ck_assert(probe_says(text, "AF's left end 1 mm from N's left shoulder"));
+  ck_assert(probe_says(text, "flush with CC's shoulders at front and back")); /* its tenons stick out */
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
+/* A partition housed at both ends, before its rails go in, shows between two boards; what
+ * has no room does not move; what goes on over a page says what it is of; and joints alike
+ * all send back to the one warning. */
+START_TEST(a_chest_is_measured_where_it_shows) {
+  probe p = probe_open("projects/chest-of-drawers.xml");
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "flush at the front; FC 240 mm above AF"));
+  ck_assert(probe_says(text, "flush at the back; AAN 500 mm above AF"));
+  ck_assert(probe_says(text, "groove 6 mm deep: no room; dry"));
+  ck_assert(!probe_says(text, "no room; dry, moves"));
+  ck_assert(probe_says(text, "1 mm room; dry, moves by hand"));
+  ck_assert(probe_says(text, "25. Drawer 1 \xE2\x86\x92 AF, continued"));
+  ck_assert(probe_says(text, "its mate on Plinth front (C) are glued"));
+  const char *first = strstr(text, "lookout!1");
+  ck_assert_ptr_nonnull(first);
+  ck_assert_ptr_nonnull(strstr(first + 1, "lookout!1")); /* the left mitre, and the right */
   free(text);
   probe_close(&p);
 }
@@ -725,6 +748,7 @@ int main(void) {
   tcase_add_test(sheet, how_far_a_joint_goes_in);
   tcase_add_test(sheet, slats_have_gaps_and_not_diagonals);
   tcase_add_test(sheet, a_part_is_measured_where_it_shows);
+  tcase_add_test(sheet, a_chest_is_measured_where_it_shows);
   tcase_add_test(sheet, long_lines_of_the_rehearsal_run_on);
   tcase_add_test(sheet, what_a_piece_has_not_is_not_spoken_of);
   tcase_add_test(sheet, copies_people_and_limits_are_explained);

@@ -56,14 +56,14 @@ START_TEST(clamps_that_are_lacking_are_named) {
   gw_sheets_job job = {.model = &model};
   gw_pull pull = {.axis = GW_Z, .count = 4, .wanted = 4, .opening = 590 * GW_MM};
   ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
-                   "4 sash clamps opened to 590\xC2\xA0mm, bottom to top");
+                   "4\xC2\xA0sash clamps opened to 590\xC2\xA0mm, bottom to top");
   pull.wanted = 6;
   ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
-                   "4 sash clamps opened to 590\xC2\xA0mm, bottom to top (the pressure wants 6, "
-                   "which the shop has not)");
+                   "4\xC2\xA0sash clamps opened to 590\xC2\xA0mm, bottom to top (the pressure wants "
+                   "6; no\xC2\xA0more are free)");
   pull = (gw_pull){.axis = GW_X, .count = 1, .opening = 590 * GW_MM, .kind = -1};
   ck_assert_str_eq(gw_session_clamps(&job, arena, &pull),
-                   "1 clamp opened to 590\xC2\xA0mm, left to right (the shop has none so long)");
+                   "1\xC2\xA0" "clamp opened to 590\xC2\xA0mm, left to right (the shop has none so long)");
   gw_arena_free(arena);
 }
 END_TEST
@@ -498,7 +498,7 @@ START_TEST(without_clamps_there_is_no_word_of_them) {
                          "CLAMPS: 3", "one along each of F, AA and A", "6 cauls 20 mm thick"),
              WORDS("Leave it alone", "133 CLAMPS"));
   check_says("projects/bench-top.xml", /* more than the lines want, for the force */
-             WORDS("19 bar clamps", "19 along joints 2, 3, 1, 4 and 5; then"), WORDS("beside them"));
+             WORDS("19 bar clamps", "19 side by side, each over joints 2, 3, 1, 4 and 5; then"), WORDS("beside them"));
   check_says(BOOKCASE, WORDS("8 bar clamps", "AC, the other 3 beside them"), WORDS("8 along"));
 }
 END_TEST
@@ -508,7 +508,8 @@ START_TEST(diagonals_are_told_where_the_stage_completes_them) {
   check_says(CHEST, WORDS("compare the diagonals: over the outer corners 868.3",
                           "inside N, F, C and K 814.1", "(may differ by 1"),
              WORDS("try the corners"));
-  check_says("tests/pieces/plant-stand.xml", WORDS("then try the corners with a square"),
+  check_says("tests/pieces/plant-stand.xml",
+             WORDS("pull level: 10.0\xC2\xB0 left to right, one of each two", "then see that every joint is closed all round"),
              WORDS("diagonals", "tape measure"));
   check_says("projects/bed-head.xml",
              WORDS("measure the gaps as in the dry fit, and try the corners with a square",
@@ -529,6 +530,30 @@ START_TEST(the_list_is_explained_by_its_own_lines) {
   check_says(TABLE, WORDS("both its faces", "One person.", "The dark wedge and the open time: see stage 1"),
              WORDS("JOIN", "P1"));
   check_says(DOOR, WORDS("P1 and P2 are the two people"), WORDS("One person"));
+}
+END_TEST
+
+/* An id in a group is no word of a sentence, wherever it stands; one without may be. */
+START_TEST(ids_of_parts_become_names) {
+  probe p = probe_open(DRAWERS);
+  gw_arena *arena = gw_arena_new();
+  gw_findings *findings = gw_findings_new("chest.xml");
+  ck_assert_ptr_nonnull(findings);
+  ck_assert_int_eq(gw_find(findings, GW_NOTE, "end-grain", 1,
+                           "the mitre of plinth.left and its mate on plinth.front are glued to the "
+                           "left, as (plinth.front) is; left's mate on left"), GW_OK);
+  static const char *const ids[] = {"plinth.left", "plinth.front", "left"};
+  for (int i = 0; i < 3; ++i) {
+    int part = 0;
+    while (strcmp(p.job.model->parts[part].id, ids[i]) != 0) ++part;
+    ck_assert_int_eq(gw_find_part(findings, part), GW_OK);
+  }
+  ck_assert_str_eq(gw_session_finding(&p.sheets, arena, gw_findings_at(findings, 0)),
+                   "The mitre of Plinth left (AC) and its mate on Plinth front (C) are glued to the "
+                   "left, as (Plinth front (C)) is; left's mate on Left side (RK)");
+  gw_findings_free(findings);
+  gw_arena_free(arena);
+  probe_close(&p);
 }
 END_TEST
 
@@ -558,7 +583,7 @@ START_TEST(glass_is_laid_in_by_hand) {
                    "The keys of joints 1, 8, 2 and 7, as you cut them, are sawn in and glued",
                    "the hour is in the last box of its stage"),
              WORDS("long enough", "out of its clamps: nothing"));
-  check_says(BOOKCASE, WORDS("Every joint home.", "what is to hold it"), WORDS("glass"));
+  check_says(BOOKCASE, WORDS("Every joint home.", "whatever is to hold it"), WORDS("glass"));
 }
 END_TEST
 
@@ -637,6 +662,7 @@ int main(void) {
   tcase_add_test(facts, a_dry_join_says_so_where_there_is_glue);
   tcase_add_test(facts, a_drawer_is_told_its_opening);
   tcase_add_test(facts, openings_are_counted_in_rows);
+  tcase_add_test(facts, ids_of_parts_become_names);
   tcase_add_test(facts, clamps_stand_on_lines_of_joints);
   tcase_add_test(facts, an_opening_stands_when_its_parts_are_one_body);
   tcase_add_test(facts, open_time_runs_out_from_spread_to_joined);

@@ -267,6 +267,7 @@ START_TEST(end_grain_is_said_once) {
       "<butt at='right' into='twin/b'/></part><part id='low' like='rail' into='post/c twin/c'/>");
   expect(&p, GW_WARNING, "end-grain", "the butt of rail and its mate on post");
   ck_assert_int_eq(gw_findings_at(p.findings, 0)->line, 2);
+  ck_assert_int_eq(gw_findings_at(p.findings, 0)->n_joints, 4); /* of all four */
   project_clear(&p);
 }
 END_TEST
