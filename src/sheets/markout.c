@@ -12,7 +12,9 @@
 #define WHOLE_SETTING 45.0 /* what is no higher keeps to one page, mm */
 #define COLUMN_GAP 2.5 /* right of letters and of numbers, mm */
 #define LETTERS_MOST 21.0
-#define NUMBERS_MOST 38.0
+#define NUMBERS_LEAST 14.0 /* narrowest and widest limit of their column, and its steps */
+#define NUMBERS_MOST 50.0
+#define NUMBERS_STEP 4.0
 #define NAMES_MOST 40  /* letters of names before the words of a row */
 
 /* ---- the settings ------------------------------------------------------------------- */
@@ -34,7 +36,13 @@ typedef struct row {
 typedef struct rows {
   row *items;
   size_t count;
+  size_t from; /* the first of its strikes */
 } rows;
+
+typedef struct settings {
+  rows *items;
+  size_t count;
+} settings;
 
 typedef struct columns { double letters, joints; } columns; /* mm */
 
@@ -191,9 +199,18 @@ static void add_row(gw_flow *flow, row *to, const row *more) {
   }
 }
 
+/* All that stands in the third column. */
+static void set_words(gw_flow *flow, row *r) {
+  bool named = strlen(r->names) <= NAMES_MOST || strchr(r->names, ',') == NULL;
+  const char *words = gw_flow_say(flow, "%s%s", r->words, r->sides);
+  words = named ? gw_flow_say(flow, "%s: %s", r->names, words)
+                : gw_flow_text_or(flow, gw_session_sentence(flow->arena, words));
+  r->words = held_together(flow, words);
+}
+
 static rows rows_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list, size_t from,
                     size_t to) {
-  rows out = {gw_arena_alloc(flow->arena, to - from, sizeof *out.items), 0};
+  rows out = {gw_arena_alloc(flow->arena, to - from, sizeof *out.items), 0, from};
   if (out.items == NULL) {
     flow->no_memory = true;
     return out;
@@ -205,8 +222,21 @@ static rows rows_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *l
     if (k < out.count) add_row(flow, &out.items[k], &r);
     else out.items[out.count++] = r;
   }
-  for (size_t k = 0; k < out.count; ++k)
+  for (size_t k = 0; k < out.count; ++k) {
     out.items[k].joints = numbers(flow, job, &out.items[k], NULL);
+    set_words(flow, &out.items[k]);
+  }
+  return out;
+}
+
+static settings settings_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
+  settings out = {gw_arena_alloc(flow->arena, list->count + 1, sizeof *out.items), 0};
+  if (out.items == NULL) {
+    flow->no_memory = true;
+    return out;
+  }
+  for (size_t i = 0; i < list->count && !gw_doc_failed(flow->doc); i = setting_end(list, i))
+    out.items[out.count++] = rows_of(flow, job, list, i, setting_end(list, i));
   return out;
 }
 
@@ -214,22 +244,6 @@ static rows rows_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *l
 
 static double wide_of(gw_flow *flow, const char *text) {
   return gw_text_width(flow->doc, GW_TYPE_BOLD(flow->bench), text) + COLUMN_GAP + 0.1;
-}
-
-/* As wide as what stands in them, up to a limit: numbers then run on in a second line, and
- * rows of many letters have lines of their own for both. */
-static columns columns_of(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
-  columns c = {9, 9};
-  for (size_t i = 0; i < list->count; i = setting_end(list, i)) {
-    rows all = rows_of(flow, job, list, i, setting_end(list, i));
-    for (size_t k = 0; k < all.count; ++k) {
-      double letters = wide_of(flow, all.items[k].letters);
-      if (letters > LETTERS_MOST) continue;
-      c.letters = fmax(c.letters, letters);
-      c.joints = fmax(c.joints, fmin(wide_of(flow, all.items[k].joints), NUMBERS_MOST));
-    }
-  }
-  return c;
 }
 
 static void set_by_itself(gw_flow *flow, row *r) {
@@ -244,11 +258,6 @@ static void set_by_itself(gw_flow *flow, row *r) {
 static void set_height(gw_flow *flow, row *r, const columns *c) {
   gw_type bold = GW_TYPE_BOLD(flow->bench);
   double wide = flow->body.w - c->letters - c->joints;
-  bool named = strlen(r->names) <= NAMES_MOST || strchr(r->names, ',') == NULL;
-  const char *words = gw_flow_say(flow, "%s%s", r->words, r->sides);
-  words = named ? gw_flow_say(flow, "%s: %s", r->names, words)
-                : gw_flow_text_or(flow, gw_session_sentence(flow->arena, words));
-  r->words = held_together(flow, words);
   r->of_words = gw_text_box_height(flow->doc, wide, GW_TYPE(ROW_WORDS), r->words);
   r->by_itself = wide_of(flow, r->letters) > c->letters + (r->joints[0] == '\0' ? c->joints : 0);
   if (r->by_itself) set_by_itself(flow, r);
@@ -260,8 +269,46 @@ static void set_height(gw_flow *flow, row *r, const columns *c) {
   r->high += ROW_GAP;
 }
 
-static void set_heights(gw_flow *flow, rows *all, const columns *c) {
-  for (size_t k = 0; k < all->count; ++k) set_height(flow, &all->items[k], c);
+/* The heights of all rows; their sum. */
+static double set_heights(gw_flow *flow, const settings *all, const columns *c) {
+  double high = 0;
+  for (size_t i = 0; i < all->count; ++i)
+    for (size_t k = 0; k < all->items[i].count; ++k) {
+      set_height(flow, &all->items[i].items[k], c);
+      high += all->items[i].items[k].high;
+    }
+  return high;
+}
+
+/* As wide as what stands in them, up to a limit: numbers then run on in a second line, and
+ * rows of many letters have lines of their own for both. */
+static columns columns_within(gw_flow *flow, const settings *all, double most) {
+  columns c = {9, 9};
+  for (size_t i = 0; i < all->count; ++i)
+    for (size_t k = 0; k < all->items[i].count; ++k) {
+      const row *r = &all->items[i].items[k];
+      double letters = wide_of(flow, r->letters);
+      if (letters > LETTERS_MOST) continue;
+      c.letters = fmax(c.letters, letters);
+      c.joints = fmax(c.joints, fmin(wide_of(flow, r->joints), most));
+    }
+  return c;
+}
+
+/* With the limit that takes the least height, and sets that of all rows. */
+static columns columns_of(gw_flow *flow, const settings *all) {
+  columns best = columns_within(flow, all, NUMBERS_LEAST);
+  double least = set_heights(flow, all, &best);
+  for (double most = NUMBERS_LEAST; most < NUMBERS_MOST;) {
+    columns c = columns_within(flow, all, most += NUMBERS_STEP);
+    if (c.joints <= best.joints) continue;
+    double high = set_heights(flow, all, &c);
+    if (high >= least - 0.01) continue;
+    best = c;
+    least = high;
+  }
+  set_heights(flow, all, &best);
+  return best;
 }
 
 static void put(gw_flow *flow, double x, double y, double wide, double high, gw_type type,
@@ -360,17 +407,15 @@ static void draw_heading(gw_flow *flow, const gw_strikes *list, size_t from, dou
 static void draw_settings(gw_flow *flow, const gw_sheets_job *job, const gw_strikes *list) {
   int tool = -1;
   char setting[160];
-  columns c = columns_of(flow, job, list);
-  for (size_t i = 0; i < list->count && !gw_doc_failed(flow->doc);) {
-    size_t end = setting_end(list, i);
-    rows all = rows_of(flow, job, list, i, end);
-    set_heights(flow, &all, &c);
-    gw_strike_setting(job, &list->items[i], setting, sizeof setting);
-    if ((int)list->items[i].tool != tool)
-      draw_heading(flow, list, i, setting_height(flow, &all) + 1);
-    tool = (int)list->items[i].tool;
-    draw_setting(flow, setting, &all, &c);
-    i = end;
+  settings all = settings_of(flow, job, list);
+  columns c = columns_of(flow, &all);
+  for (size_t i = 0; i < all.count && !gw_doc_failed(flow->doc); ++i) {
+    const gw_strike *first = &list->items[all.items[i].from];
+    gw_strike_setting(job, first, setting, sizeof setting);
+    if ((int)first->tool != tool)
+      draw_heading(flow, list, all.items[i].from, setting_height(flow, &all.items[i]) + 1);
+    tool = (int)first->tool;
+    draw_setting(flow, setting, &all.items[i], &c);
   }
 }
 
@@ -411,8 +456,8 @@ static gw_status draw(gw_flow *flow, const gw_sheets_job *job, const gw_strikes 
   gw_flow_page(flow);
   if (list->count > 0) gw_flow_text(flow, GW_TYPE(10.5), 0, INTRO);
   if (job->model->copies > 1 && list->count > 0) {
-    snprintf(copies, sizeof copies, "%d copies are made: do each row on all of them.",
-             job->model->copies);
+    snprintf(copies, sizeof copies, "%d copies are made: do each row on %s.",
+             job->model->copies, job->model->copies == 2 ? "both" : "all of them");
     gw_flow_text(flow, GW_TYPE_BOLD(10.5), 0, copies);
   }
   say_what_is_missing(flow, job);

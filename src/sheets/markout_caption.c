@@ -18,7 +18,7 @@ double gw_caption_height(gw_flow *flow, const gw_caption *c, double wide) {
   double high = gw_text_box_height(flow->doc, wide, TITLE, c->title);
   for (int i = 0; i < GW_CAPTION_LINES; ++i)
     if (c->lines[i] != NULL) high += gw_text_box_height(flow->doc, wide, LINES, c->lines[i]);
-  return high + 1.6;
+  return high + 2.4;
 }
 
 void gw_caption_draw(gw_flow *flow, const gw_caption *c, double x, double y, double wide) {

@@ -26,13 +26,14 @@ const char *gw_depth_sentence(gw_flow *flow, const gw_sheets_job *job, int joint
   return gw_flow_say(flow, "%s.", gw_flow_text_or(flow, words));
 }
 
-/* "N into C", with hard spaces, so that no line ends in it. */
+/* "N into C", mitres "N to C", with hard spaces, so that no line ends in it. */
 static const char *parts_words(gw_flow *flow, const gw_sheets_job *job, int joint) {
   const gw_model *m = job->model;
   const gw_joint *j = &m->joints[joint];
   int e = gw_joint_enters(m, j), r = gw_joint_receives(m, j);
-  return gw_flow_say(flow, "%s" GW_HARD_SPACE "into" GW_HARD_SPACE "%s", job->marks->parts[e].text,
-                     job->marks->parts[r].text);
+  const char *link = gw_is_mitre(job, joint) ? "to" : "into";
+  return gw_flow_say(flow, "%s" GW_HARD_SPACE "%s" GW_HARD_SPACE "%s", job->marks->parts[e].text,
+                     link, job->marks->parts[r].text);
 }
 
 /* "Joints 5 and 8: through dovetail (N into C, N into K)"; of many the numbers alone. */
@@ -104,12 +105,18 @@ static bool is_narrow(const gw_flow *flow, const layout *l) {
   return l->half.wide <= half_of(flow, false).w;
 }
 
-static void set_sizes(gw_flow *flow, const gw_sheets_job *job, layout *l) {
+static gw_layout_size size_within(gw_flow *flow, const gw_sheets_job *job, const layout *l,
+                                  double wide) {
   gw_area body = flow->body;
-  l->full = size_of(flow, job, l);
-  flow->body = half_of(flow, false);
-  l->half = size_of(flow, job, l);
+  flow->body.w = wide;
+  gw_layout_size size = size_of(flow, job, l);
   flow->body = body;
+  return size;
+}
+
+static void set_sizes(gw_flow *flow, const gw_sheets_job *job, layout *l) {
+  l->full = size_of(flow, job, l);
+  l->half = size_within(flow, job, l, half_of(flow, false).w);
 }
 
 /* Words that fill pages run on; other ones stand over what follows. */
@@ -274,6 +281,38 @@ static void draw_columns(gw_flow *flow, const gw_sheets_job *job, layout *first,
   flow->y = top + fmax(used[0], used[1]);
 }
 
+/* Two that have no room under each other, but beside each other: a narrow one and a wide one. */
+typedef struct beside { layout *second; double wide, high; } beside;
+
+static beside next_beside(gw_flow *flow, const gw_sheets_job *job, const layout *l, layout *list,
+                          int count) {
+  double room = gw_flow_left(flow) + MAY_MISS;
+  for (int i = 0; i < count; ++i) {
+    layout *other = &list[i];
+    double spare = flow->body.w - l->full.wide - other->full.wide - GW_LAYOUT_APART;
+    if (other->drawn || other == l || spare < 0 || l->full.high + other->full.high <= room) continue;
+    double wide = l->full.wide + spare / 2;
+    gw_layout_size a = size_within(flow, job, l, wide);
+    gw_layout_size b = size_within(flow, job, other, other->full.wide + spare / 2);
+    if (a.wide > wide || b.wide > other->full.wide + spare / 2) continue;
+    if (fmax(a.high, b.high) <= room) return (beside){other, wide, fmax(a.high, b.high)};
+  }
+  return (beside){NULL, 0, 0};
+}
+
+static void draw_beside(gw_flow *flow, const gw_sheets_job *job, layout *l, const beside *b) {
+  const gw_area body = flow->body;
+  double top = flow->y;
+  flow->body.w = b->wide;
+  draw_layout(flow, job, l, b->high);
+  flow->body.x += b->wide + GW_LAYOUT_APART;
+  flow->body.w = body.w - b->wide - GW_LAYOUT_APART;
+  flow->y = top;
+  draw_layout(flow, job, b->second, b->high);
+  flow->body = body;
+  flow->y = top + b->high;
+}
+
 /* One layout, or two columns of narrow ones. */
 static void draw_next(gw_flow *flow, const gw_sheets_job *job, layout *l, layout *list, int count) {
   double high = least_high(flow, l);
@@ -284,8 +323,11 @@ static void draw_next(gw_flow *flow, const gw_sheets_job *job, layout *l, layout
   if (is_narrow(flow, l) && l->half.high - MAY_MISS <= gw_flow_left(flow))
     second = next_narrow(flow, list, count, gw_flow_left(flow));
   l->drawn = false;
+  beside pair = {NULL, 0, 0};
+  if (second == NULL) pair = next_beside(flow, job, l, list, count);
   if (second != NULL)
     draw_columns(flow, job, l, second, list, count);
+  else if (pair.second != NULL) draw_beside(flow, job, l, &pair);
   else draw_layout(flow, job, l, l->full.high);
 }
 

@@ -87,15 +87,23 @@ static gw_status section(const leaning *l) {
 
 /* ---- aprons, rails and boards --------------------------------------------------------- */
 
-static const char *longer_edge(int32_t slope, int sign) {
-  return (slope > 0) == (sign > 0) ? "upper" : "lower";
+/* "lower edge", of what lies flat "lower face", of what stands "lower end". */
+static const char *level_side(const gw_part *p, bool upper) {
+  static const char *const words[3][2] = {
+      {"lower edge", "upper edge"}, {"lower face", "upper face"}, {"lower end", "upper end"}};
+  int which = (int)gw_dir_axis(p->face) == GW_Z ? 1 : (int)gw_dir_axis(p->edge) == GW_Z ? 0 : 2;
+  return words[which][upper];
+}
+
+static const char *longer(const gw_part *p, int32_t slope, int sign) {
+  return level_side(p, (slope > 0) == (sign > 0));
 }
 
 static gw_status aslant_end(const leaning *l, int length, int sign, const char *which) {
   int32_t slope = l->slant->side[gw_dir_of(length, sign)];
   return angle(l, gw_lean_slant(l->part->lean[1 - length], slope),
-               "%s, with shoulders and baselines, on %s: the %s edge is the longer", which,
-               pair_words(l->part, 1 - length), longer_edge(slope, sign));
+               "%s, with shoulders and baselines, on %s: the %s is the longer", which,
+               pair_words(l->part, 1 - length), longer(l->part, slope, sign));
 }
 
 static gw_status aslant_ends(const leaning *l, int length) {
@@ -129,8 +137,8 @@ static gw_status tapered_side(const leaning *l, gw_dir side) {
   const char *words = side == p->face ? "the face side" : side == p->edge ? "the face edge"
                       : gw_dir_back(side) == p->face ? "the far side" : "the far edge";
   double off = gw_lean_degrees(l->slant->side[side]) - gw_lean_degrees(p->lean[axis]);
-  return angle(l, off, "%s, planed to lie against what leans: the wood is thicker towards its %s side",
-               words, longer_edge(off > 0 ? 1 : -1, gw_dir_sign(side)));
+  return angle(l, off, "%s, planed to lie against what leans: the wood is thicker towards its %s",
+               words, longer(p, off > 0 ? 1 : -1, gw_dir_sign(side)));
 }
 
 static gw_status tapered_sides(const leaning *l) {
@@ -155,8 +163,8 @@ static gw_status cut_in(const leaning *l, const gw_half *half) {
   if (axis != GW_Z) {
     bool down = (l->part->lean[axis] > 0) == (gw_dir_sign(half->at) > 0);
     return angle(l, gw_lean_degrees(l->part->lean[axis]),
-                 "%s in the %s side, cut level: not square to it but sloping %s inwards as the "
-                 "part stands", half->element, gw_side_word(half->at), down ? "down" : "up");
+                 "%s in the %s side, cut level: not square to it but, going in, towards the %s",
+                 half->element, gw_side_word(half->at), level_side(l->part, !down));
   }
   if (s->freedom.kind != GW_FREE_SLANT) return GW_OK;
   return angle(l, gw_lean_resultant(a->lean),

@@ -222,11 +222,17 @@ static gw_status strike_slope(const look *l, const char *what) {
   return strike(l, GW_TOOL_BEVEL, l->s->slope, l->s->slope, NULL, "flanks of the %s", what);
 }
 
+/* Beside the outermost tails there is half a pin; fingers begin right away. */
+static void outer_edges(const look *l, const char *what, char *buffer, size_t size) {
+  snprintf(buffer, size, "outer edge of the %s, on the end",
+           l->kind == GW_COMB ? what : "half pin");
+}
+
 static gw_status strike_entering_tails(const look *l) {
   char buffer[SIDE_TEXT], line[LINE_TEXT], edges[LINE_TEXT];
   const char *what = l->kind == GW_COMB ? "fingers" : l->s->count == 1 ? "tail" : "tails";
   snprintf(line, sizeof line, "baseline of the %s", what);
-  snprintf(edges, sizeof edges, "outer edge of the %s, on the end", what);
+  outer_edges(l, what, edges, sizeof edges);
   GW_TRY(strike_round(l, gw_surface_words(l->part, l->half->at, buffer, sizeof buffer), line,
                       "on both faces and both edges"));
   GW_TRY(strike_run_edges(l, edges));
@@ -240,14 +246,15 @@ static gw_status strike_receiving_tails(const look *l) {
   const char *in_words = gw_surface_words(l->part, inside, inside_words, sizeof inside_words);
   char edges[LINE_TEXT];
   bool lapped = l->kind == GW_LAPPED_DOVETAIL, one = l->s->count == 1;
+  bool at_end = (int)gw_dir_axis(l->half->at) == gw_part_length_axis(l->part);
   const char *what = l->kind == GW_COMB ? "slots" : one ? "socket" : "sockets";
   snprintf(line, sizeof line, "baseline of the %s", what);
-  snprintf(edges, sizeof edges, "outer edge of the %s, on the end", what);
+  outer_edges(l, what, edges, sizeof edges);
   snprintf(on, sizeof on, "on %s", lapped ? in_words : gw_sides_words(l->part, l->s->normal));
   GW_TRY(strike_round(l, end_words, line, on));
   if (lapped)
     GW_TRY(strike(l, GW_TOOL_GAUGE, l->s->depth_e, 0, in_words, "length of the %s, on %s",
-                  one ? "tail" : "tails", end_words));
+                  one ? "tail" : "tails", at_end ? "the end" : end_words));
   if (l->half->inset != GW_UNSET)
     GW_TRY(strike(l, GW_TOOL_GAUGE, l->half->inset, 0, end_words,
                   "inset of the other part, on %s", gw_sides_words(l->part, l->s->normal)));
@@ -343,6 +350,7 @@ static gw_status strike_mortise(const look *l) {
   const char *on = gw_surface_words(l->part, l->half->at, buffer, sizeof buffer);
   char what[NAME_TEXT];
   half_name(l->half, what, sizeof what);
+  if (l->half->through) on = gw_sides_words(l->part, gw_dir_axis(l->half->at));
   GW_TRY(strike_narrow(l, GW_TOOL_MORTISE, what, on));
   GW_TRY(strike_ends(l, what, on));
   if (l->half->through) return GW_OK;
@@ -455,7 +463,7 @@ static gw_status strike_notch(const look *l) {
   bool at_end = span->located && axis != l->s->normal &&
                 (span->lo == 0 || span->lo + span->size >= l->part->size[axis]);
   GW_TRY(strike_floor(l, at_end));
-  GW_TRY(strike_slope(l, l->half->enters ? "tail, from the corners of its end" : "socket"));
+  if (l->half->enters) GW_TRY(strike_slope(l, "tail, from the corners of its end"));
   if (axis == l->s->normal || !span->located || is_whole(l, axis)) return GW_OK;
   return strike_walls(l, axis, open);
 }

@@ -421,7 +421,7 @@ static const char *joint_words(gw_flow *flow, const gw_sheets_job *job, int join
   const char *sentence = gw_depth_sentence(flow, job, joint);
   if (j->kind == GW_REBATE) {
     const gw_half *half = &job->model->halves[j->receiving];
-    return gw_flow_say(flow, "%s  The rebate is cut %s from %s.", sentence, deep,
+    return gw_flow_say(flow, "%s  The rebate goes %s in from %s.", sentence, deep,
                        gw_surface_words(r, half->at, end, sizeof end));
   }
   if (flanks[0] == '\0') return sentence;

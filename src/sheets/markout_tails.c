@@ -214,10 +214,11 @@ static const char *words_of(const tails *t, const int *joints, int count) {
     words =
         gw_flow_say(flow, "%s, slope %s", words, gw_slope_words(t->s->slope, slope, sizeof slope));
   if (t->count > 1) {
-    gw_len next = tail_of(t, 1).end_lo;
+    gw_units units = t->job->model->units; /* as the figures have it */
+    gw_len next = gw_len_fine(tail_of(t, 1).end_lo, units);
     gw_length_words(t->job, (last.end_lo - first.end_lo) / (t->count - 1), pitch, sizeof pitch);
-    gw_length_words(t->job, comb ? first.end_hi - first.end_lo : next - first.end_hi, pin,
-                    sizeof pin);
+    gw_length_words(t->job, comb ? first.end_hi - first.end_lo
+                                 : next - gw_len_fine(first.end_hi, units), pin, sizeof pin);
     words = gw_flow_say(flow, "%s; from one to the next %s; %s %s wide", words, pitch,
                         comb ? "a finger" : "a pin at the narrowest", pin);
   }

@@ -263,9 +263,9 @@ def compare_leg(name, leg, leg_high, said, faces_of):
         n = leg.face[opposite][0]
         into = -AXES[opposite]
         off = degrees_between(into, -n)
-        slope = "down" if into @ leg.d < 0 else "up"
+        slope = "lower" if into @ leg.d < 0 else "upper"
         rows = [v for v, row in said if row.startswith(f"{name}: {half} in the {opposite} side") and
-                f"sloping {slope} inwards" in row]
+                f"going in, towards the {slope} end" in row]
         expect(len(rows) == 1 and abs(rows[0] - off) < 0.011,
                f"{name}: {half} {opposite} {off:.3f} {slope}: {rows}")
 

@@ -161,6 +161,44 @@ START_TEST(laps_and_sockets) {
 }
 END_TEST
 
+/* What the maker is told, piece by piece. */
+START_TEST(plain_words) {
+  static const struct { const char *piece, *says, *not; } cases[] = {
+      {"projects/tool-tote.xml", "mortise, both ends, on both faces, from the upper end", NULL},
+      {"projects/gallery-frame.xml", "keyed mitre (A to C, A to K, N to C, N to K)", "A into C"},
+      {"projects/gallery-frame.xml", "The rebate goes 12 mm in from the far side.", "is cut 12 mm"},
+      {"projects/side-table.xml", "outer edge of the half pin, on the end", "edge of the tail"},
+      {"projects/coat-rack.xml", "flanks of the tail", "flanks of the socket"},
+      {"projects/ringers-stool.xml", "the lower face is the longer", "as the part stands"},
+      {"tests/pieces/wharf-stool-inch.xml", "do each row on both.", "all of them"},
+      /* As the figures have it: 2 7/32 less 1 25/32. */
+      {"tests/pieces/wharf-stool-inch.xml", "a pin at the narrowest 7/16 in wide", "27/64"},
+      {"projects/side-table.xml", "length of the tails, on the end", "on the left end"}};
+  probe p = probe_open(cases[_i].piece);
+  probe_print(&p, gw_sheets_mark_out);
+  ck_assert_msg(says(&p, cases[_i].says), "no '%s'", cases[_i].says);
+  ck_assert(cases[_i].not == NULL || !says(&p, cases[_i].not));
+  probe_close(&p);
+}
+END_TEST
+
+/* What has no room under another stands beside it; columns are as wide as saves lines. */
+START_TEST(no_more_pages) {
+  static const struct { const char *piece; gw_paper paper; int pages; } cases[] = {
+      {"projects/bed-head.xml", GW_PAPER_A4, 3},
+      {"projects/study-bookcase.xml", GW_PAPER_A4, 2},
+      {"projects/gallery-frame.xml", GW_PAPER_LETTER, 1}};
+  probe p = probe_open(cases[_i].piece);
+  p.sheets.paper = cases[_i].paper;
+  probe_print(&p, gw_sheets_mark_out);
+  probe_words words = probe_words_of(&p);
+  ck_assert_int_le(words.pages, cases[_i].pages);
+  probe_check_words(&p);
+  free(words.items);
+  probe_close(&p);
+}
+END_TEST
+
 int main(void) {
   Suite *suite = suite_create("layouts");
   TCase *c = tcase_create("layouts");
@@ -173,6 +211,8 @@ int main(void) {
   tcase_add_test(c, nothing_to_strike);
   tcase_add_test(c, no_word_of_settings_that_are_none);
   tcase_add_test(c, laps_and_sockets);
+  tcase_add_loop_test(c, plain_words, 0, 9);
+  tcase_add_loop_test(c, no_more_pages, 0, 3);
   suite_add_tcase(suite, c);
   SRunner *runner = srunner_create(suite);
   srunner_run_all(runner, CK_ENV);
