@@ -284,7 +284,8 @@ static void tell_reading(glueing *g) {
                SAY(g,
                    "Letters are parts, numbers are joints, as they are written on the wood.%s Done "
                    "by: a line finished by then leaves time for all the lines after it; past it, "
-                   "pull apart while you still may.%s In the drawings a dot marks a joint, a ring a hidden one.",
+                   "pull apart while you still may.%s Dot: a joint; ring: a hidden one; dashes: what "
+                   "hides it.",
                    example_words(g),
                    hands == 1   ? ""
                    : hands == 2 ? " P1 and P2 are the two people."
