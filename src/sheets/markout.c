@@ -385,7 +385,7 @@ static void draw_setting(gw_flow *flow, const char *setting, const rows *all, co
   gw_flow_gap(flow, 2.5);
 }
 
-static const char WALLS[] = "Of two walls the second is struck against the mate itself.";
+static const char WALLS[] = "Where both walls are given, the second is struck from the part that goes in.";
 
 /* Under the heading of the rule, where a row speaks of both walls of a joint. */
 static bool has_walls(const gw_strikes *list, size_t from) {

@@ -477,10 +477,13 @@ static gw_status strike_place(const look *l) {
     if (axis != l->s->narrow && axis != l->s->run) continue;
     gw_dir from = ref_side(l, axis);
     if (l->half->from[from] == GW_UNSET || !l->spans[axis].located) continue;
+    const gw_span *span = &l->spans[axis];
     gw_len near = offset(l, axis, from);
+    gw_len stands = gw_dir_sign(from) < 0 ? span->lo : l->part->size[axis] - span->lo - span->size;
     GW_TRY(strike(l, GW_TOOL_RULE, near, near,
                   gw_surface_words(l->part, from, buffer, sizeof buffer),
-                  "line where %s lies, on %s", l->job->marks->parts[l->mate->part].text, on));
+                  "line where %s begins, on %s%s", l->job->marks->parts[l->mate->part].text, on,
+                  near != stands ? ", along the wood" : ""));
   }
   return GW_OK;
 }

@@ -126,11 +126,26 @@ static bool same_stretch(const stretch_of *a, const stretch_of *b) {
          (a->to < a->whole) == (b->to < b->whole);
 }
 
+static bool is_dowelled(const gw_sheets_job *job, int joint) {
+  return job->model->joints[joint].kind == GW_DOWELS && job->fit->seatings[joint].count > 0 &&
+         job->fit->seatings[joint].thickness > 0;
+}
+
+/* Figures of dowels are from the side above: its name must be the same, unless they are as
+ * far from the other side. */
+static bool same_above(const plate *a, const plate *b) {
+  char of_a[48], of_b[48];
+  if (rounded(a->places[1].lo) == rounded(a->places[1].rest)) return true;
+  return strcmp(gw_surface_words(a->part, gw_dir_back(a->down_way), of_a, sizeof of_a),
+                gw_surface_words(b->part, gw_dir_back(b->down_way), of_b, sizeof of_b)) == 0;
+}
+
 bool gw_plates_alike(const gw_sheets_job *job, int a, int b) {
   for (int i = 0; i < 2; ++i) {
     plate of_a = plate_of(job, a, i == 0), of_b = plate_of(job, b, i == 0);
     if (!same_stretch(&of_a.across, &of_b.across) || !same_stretch(&of_a.down, &of_b.down) ||
-        fabs(of_a.climb - of_b.climb) > 1e-4)
+        fabs(of_a.climb - of_b.climb) > 1e-4 ||
+        (is_dowelled(job, a) && !same_above(&of_a, &of_b)))
       return false;
   }
   return true;
@@ -258,11 +273,6 @@ static void draw_cut(gw_flow *flow, const plate *p, double x, double top) {
     const gw_spot *a = &spots[i], *b = &spots[(i + 1) % 4];
     if (drawn) gw_draw_line(flow->page, WOOD, a->x, a->y, b->x, b->y);
   }
-}
-
-static bool is_dowelled(const gw_sheets_job *job, int joint) {
-  return job->model->joints[joint].kind == GW_DOWELS && job->fit->seatings[joint].count > 0 &&
-         job->fit->seatings[joint].thickness > 0;
 }
 
 static void draw_plate(gw_flow *flow, const gw_sheets_job *job, const plate *p, double x,

@@ -336,6 +336,21 @@ static const stretch *way_of(const section *s, int way, const char **name) {
   return way == 0 ? &s->across : way == 1 ? &s->down : &s->along;
 }
 
+/* A tongue that is longer than it goes in: its shoulder lies at its whole length.  NULL where
+ * there is none. */
+static const char *tongue_line(gw_flow *flow, const section *s, const char *name,
+                               const stretch *along) {
+  char whole[48], part[48];
+  gw_len deep = s->job->fit->seatings[s->joint].depth_e, in = gw_goes_in(s->job, s->joint).in;
+  bool shoulders = s->across.lo > 0 || s->across.rest > 0;
+  if (!goes_in(s) || !is_groove(s) || !shoulders || deep - in < GW_MM / 100 ||
+      along->axis != (int)gw_dir_axis(s->half->at))
+    return NULL;
+  return gw_flow_say(flow, "%s: %s to the shoulder, of this %s in", name,
+                     gw_length_words(s->job, deep, whole, sizeof whole),
+                     gw_length_words(s->job, in, part, sizeof part));
+}
+
 /* What is said of a half's place, or, where that is not the same on all joints of the
  * drawing, its size alone. */
 static const char *way_line(gw_flow *flow, const gw_sheets_job *job, const int *joints, int count,
@@ -343,7 +358,9 @@ static const char *way_line(gw_flow *flow, const gw_sheets_job *job, const int *
   const char *name;
   section first = section_of(job, joints[0], entering);
   const stretch *of_first = way_of(&first, way, &name);
-  const char *words = place_line(flow, &first, name, of_first, true);
+  const char *words = tongue_line(flow, &first, name, of_first);
+  if (words != NULL) return words;
+  words = place_line(flow, &first, name, of_first, true);
   for (int i = 1; i < count; ++i) {
     section s = section_of(job, joints[i], entering);
     const stretch *other = way_of(&s, way, &name);
