@@ -17,8 +17,8 @@ static gw_seat seat_of(const gw_dryfit *f, int joint) {
 
 /* ---- where a half lies ---------------------------------------------------------------- */
 
-/* The sections of the two parts at the height of their joint. */
-static void at_height_of(const gw_dryfit *f, int joint, gw_box *e, gw_box *r) {
+/* The sections of the two parts at the height of their joint, which is returned. */
+static gw_len at_height_of(const gw_dryfit *f, int joint, gw_box *e, gw_box *r) {
   const gw_model *m = f->job->model;
   const gw_box box = gw_fit_joint_box(f->job->fit, m, joint);
   const gw_half *half = &m->halves[m->joints[joint].receiving];
@@ -29,6 +29,7 @@ static void at_height_of(const gw_dryfit *f, int joint, gw_box *e, gw_box *r) {
   gw_solid of_r = gw_fit_solid(f->job->fit, gw_joint_receives(m, &m->joints[joint]), *r);
   *e = gw_solid_section(&of_e, height);
   *r = gw_solid_section(&of_r, height);
+  return height;
 }
 
 /* A part as far as a rule can be laid on it along an axis: to its shoulders, since what
@@ -65,16 +66,18 @@ static int housed_in(const gw_dryfit *f, int part, int dir, int joint) {
   return -1;
 }
 
+/* `height`: of the section that the box is, of parts that lean. */
 static stretch stretch_of(const gw_dryfit *f, int joint, int part, const gw_box *box, int axis,
-                          bool to_shoulders) {
+                          bool to_shoulders, gw_len height) {
   stretch s = {.part = part, .lo = box->lo[axis], .hi = box->hi[axis]};
   gw_solid body;
   for (int k = 0; k < 2; ++k) s.hidden[k] = housed_in(f, part, 2 * axis + k, joint) >= 0;
   if (!to_shoulders || gw_fit_wood(f->job->fit, f->job->model, part, &body, 1) < 1) return s;
-  s.shoulder[0] = body.box.lo[axis] > s.lo;
-  s.shoulder[1] = body.box.hi[axis] < s.hi;
-  s.lo = body.box.lo[axis];
-  s.hi = body.box.hi[axis];
+  const gw_box bare = f->job->fit->slants == NULL ? body.box : gw_solid_section(&body, height);
+  s.shoulder[0] = bare.lo[axis] > s.lo;
+  s.shoulder[1] = bare.hi[axis] < s.hi;
+  s.lo = bare.lo[axis];
+  s.hi = bare.hi[axis];
   return s;
 }
 
@@ -160,10 +163,11 @@ static const char *lies(gw_dryfit *f, int joint, int axis) {
   int enters = gw_joint_enters(m, &m->joints[joint]);
   int receives = gw_joint_receives(m, &m->joints[joint]);
   gw_box in = fit->boxes[enters], on = fit->boxes[receives];
-  if (fit->slants != NULL) at_height_of(f, joint, &in, &on);
-  bool bare = fit->slants == NULL && axis != seating->normal && axis != seating->second;
-  stretch e = stretch_of(f, joint, enters, &in, axis, bare);
-  stretch r = stretch_of(f, joint, receives, &on, axis, bare);
+  gw_len height = fit->slants != NULL ? at_height_of(f, joint, &in, &on) : 0;
+  bool bare = axis != seating->normal && axis != seating->second;
+  if (fit->slants != NULL) bare = bare && axis != GW_Z;
+  stretch e = stretch_of(f, joint, enters, &in, axis, bare, height);
+  stretch r = stretch_of(f, joint, receives, &on, axis, bare, height);
   const gw_len off[2] = {gw_len_fine(e.lo - r.lo, m->units), gw_len_fine(r.hi - e.hi, m->units)};
   if (off[0] == 0 && off[1] == 0)
     return SAY(f, "; flush %sat %s and %s", shoulder_words(f, &e, &r, true), sides[2 * axis],

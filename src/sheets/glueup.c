@@ -16,6 +16,7 @@ static const double REAL = 18.0;      /* the blank for the real time */
 static const double GAP = GW_GLUEUP_GAP;
 /* Above and below what stands in a line; the less where that spares a page. */
 static const double PAD = 0.8, LEAST_PAD = 0.5;
+static const double BAR_GAP = 1.2; /* from a bar under a mark to the times below it */
 static const double FRAME_PAD = 2.5;  /* inside a frame */
 static const double HOUR_H = 10.0;    /* a blank for an hour, with gluey fingers */
 static const double HOUR_W = 20.0, HOUR_MOST = 48.0;    /* its width */
@@ -99,15 +100,30 @@ static void column_heads(glueing *g) {
   flow->y += heads_height(g);
 }
 
+/* The group that a stage is about, or -1. */
+static int group_of_stage(const glueing *g) {
+  int group = -1;
+  for (int i = 0; i < g->stage->n_joins; ++i) {
+    const gw_join *join = &g->job->order->joins[g->stage->joins[i]];
+    int moved = gw_session_common_group(g->job, join->moving, join->n_moving);
+    int met = gw_session_common_group(g->job, join->onto, join->n_onto);
+    if (moved < 0 || moved != met || (i > 0 && moved != group)) return -1;
+    group = moved;
+  }
+  return group;
+}
+
 /* Every page of a stage begins with this. */
 static void page_head(gw_flow *flow, void *data) {
   glueing *g = data;
   char apart[GW_TIME_TEXT];
   const char *right = "";
   if (g->list && g->use != NULL)
-    right = SAY(g, "no pulling apart after T+%s",
+    right = SAY(g, "holds from T+%s",
                 gw_time_text(gw_session_pull_apart(g->job, g->stage), apart, sizeof apart));
-  gw_flow_title(flow, g->title, g->job->model->name, right);
+  /* The name stands at the foot too, and would be cut short beside so much. */
+  bool full = right[0] != '\0' && group_of_stage(g) >= 0;
+  gw_flow_title(flow, g->title, full ? "" : g->job->model->name, right);
   if (g->list && !g->with_pictures) column_heads(g);
 }
 
@@ -136,7 +152,8 @@ static row make_row(glueing *g, const gw_step *step) {
   r.detail_w = r.beside ? beside_times(g) : full;
   r.detail_h = r.beside ? aside : under;
   if (wide)
-    r.action_h = width <= full ? g->line_h : gw_text_box_height(flow->doc, full, wall, r.action);
+    r.action_h = BAR_GAP + (width <= full ? g->line_h
+                                          : gw_text_box_height(flow->doc, full, wall, r.action));
   r.height = 2 * g->pad + r.action_h +
              (!r.beside ? g->line_h + under : aside > g->line_h ? aside : g->line_h);
   return r;
@@ -185,7 +202,7 @@ static void draw_right(glueing *g, const gw_step *step, double top, double base)
 /* The action over the whole width. */
 static void draw_wide(glueing *g, const row *r, double top) {
   gw_type wall = gw_flow_wall(&g->flow);
-  if (r->action_h <= g->line_h)
+  if (r->action_h <= g->line_h + BAR_GAP)
     gw_text_line(g->flow.page, g->x_text, top + g->base_h, wall, GW_ALIGN_LEFT, r->action);
   else
     gw_text_box(g->flow.page, (gw_area){g->x_text, top, right_of(g) - g->x_text, r->action_h}, wall,
@@ -542,8 +559,10 @@ static void draw_wet(glueing *g) {
 static void set_stage(glueing *g) {
   g->stage = &g->job->clock->stages[g->index];
   g->use = g->stage->glue < 0 ? NULL : &g->job->clock->uses[g->stage->glue];
-  g->title = SAY(g, "Stage %d of %d%s", g->index + 1, g->job->clock->n_stages,
-                 g->use == NULL ? ", dry" : "");
+  int group = group_of_stage(g);
+  g->title = SAY(g, "Stage %d of %d%s%s%s", g->index + 1, g->job->clock->n_stages,
+                 g->use == NULL ? ", dry" : "", group < 0 ? "" : ": ",
+                 group < 0 ? "" : g->job->model->groups[group].name);
   g->check = OR(g, gw_session_check(g->job, g->flow.arena, g->index, &g->squares));
   g->measures = strncmp(g->check, "try ", 4) != 0 && strncmp(g->check, "see ", 4) != 0;
   g->list = false;

@@ -49,7 +49,9 @@ static const char *needed_words(glueing *g, const gw_needed *needed) {
   if (count > MANY)
     return SAY(g, "From stage %d%s: %d parts that are together%s", needed->stage + 1, off, count,
                among_words(g, parts, count));
-  return SAY(g, "From stage %d%s: %s", needed->stage + 1, off,
+  int group = gw_session_common_group(g->job, parts, count);
+  const char *from = group < 0 ? "From" : SAY(g, "%s from", g->job->model->groups[group].name);
+  return SAY(g, "%s stage %d%s: %s", from, needed->stage + 1, off,
              OR(g, gw_session_list(g->job, g->flow.arena, parts, count, true)));
 }
 
@@ -268,8 +270,9 @@ static const char *example_words(glueing *g) {
     g->flow.no_memory = true;
     return text;
   }
-  return SAY(g, "%s %s: bring %s onto %s, so that joint%s %s close%s.", text,
-             OR(g, gw_session_join_action(g->job, g->flow.arena, bring->join)), moving, onto,
+  return SAY(g, "%s %s: bring %s %s %s, so that joint%s %s close%s.", text,
+             OR(g, gw_session_join_action(g->job, g->flow.arena, bring->join)), moving,
+             gw_session_goes_in(g->job, bring->join) ? "into" : "onto", onto,
              join->n_joints == 1 ? "" : "s",
              OR(g, gw_session_list(g->job, g->flow.arena, join->joints, join->n_joints, false)),
              join->n_joints == 1 ? "s" : "");

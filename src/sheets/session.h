@@ -40,9 +40,14 @@ const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, in
 /* What stands before and after the arrow; false when memory is short. */
 bool gw_session_join_sides(const gw_sheets_job *job, gw_arena *arena, int join,
                            const char **moving, const char **onto);
+/* Whether the moved side goes into the other: tenons, panels, shelves; not what is laid or
+ * pushed onto it. */
+bool gw_session_goes_in(const gw_sheets_job *job, int join);
 /* The same as a sentence: "Bring Right side (F) to the left onto C + K, joints 2 and
  * 6".  With `glue` it says what of it stays dry. */
 const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int join, bool glue);
+/* The group that all of the parts belong to, or -1. */
+int gw_session_common_group(const gw_sheets_job *job, const int *parts, int count);
 /* The group that a join moves, alone and whole, or -1. */
 int gw_session_group(const gw_sheets_job *job, int join);
 /* Whether that group slides in level and without glue, as a drawer does. */

@@ -2,12 +2,19 @@
  * where it stands among those that go in the same way. */
 #include "sheets/session.h"
 
+int gw_session_common_group(const gw_sheets_job *job, const int *parts, int count) {
+  const gw_model *m = job->model;
+  int group = count > 0 ? m->parts[parts[0]].group : -1;
+  for (int i = 1; i < count; ++i)
+    if (m->parts[parts[i]].group != group) return -1;
+  return group;
+}
+
 int gw_session_group(const gw_sheets_job *job, int index) {
   const gw_model *m = job->model;
   const gw_join *join = &job->order->joins[index];
-  int group = join->n_moving > 1 ? m->parts[join->moving[0]].group : -1, members = 0;
-  for (int i = 0; i < join->n_moving; ++i)
-    if (m->parts[join->moving[i]].group != group) return -1;
+  int group = join->n_moving > 1 ? gw_session_common_group(job, join->moving, join->n_moving) : -1;
+  int members = 0;
   for (int i = 0; i < m->n_parts; ++i) members += group >= 0 && m->parts[i].group == group;
   return members == join->n_moving ? group : -1;
 }

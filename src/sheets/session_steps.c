@@ -33,19 +33,22 @@ const char *gw_session_join_action(const gw_sheets_job *job, gw_arena *arena, in
   return gw_arena_printf(arena, "%s" HARD_SPACE ARROW " %s (%s)", moving, onto, joints);
 }
 
-/* Whether the moved side goes into the other: tenons, panels, shelves; not what
- * is laid or pushed onto it. */
-static bool goes_in(const gw_sheets_job *job, const gw_join *join) {
+/* A face that comes to lie on the other with them, as a drawer's bottom does on its back,
+ * makes no difference. */
+bool gw_session_goes_in(const gw_sheets_job *job, int index) {
   const gw_model *m = job->model;
+  const gw_join *join = &job->order->joins[index];
+  bool in = false;
   for (int i = 0; i < join->n_joints; ++i) {
     const gw_joint *joint = &m->joints[join->joints[i]];
     const gw_kind_row *kind = gw_kind_of(joint->kind);
     bool moved = false;
     for (int k = 0; k < join->n_moving; ++k)
       moved = moved || join->moving[k] == gw_joint_enters(m, joint);
-    if (!moved || kind->style != GW_STRAIGHT || kind->seat == GW_FACE) return false;
+    if (!moved || (kind->style != GW_STRAIGHT && kind->seat != GW_FACE)) return false;
+    in = in || kind->seat != GW_FACE;
   }
-  return join->n_joints > 0;
+  return in;
 }
 
 /* "; no glue here", "; no glue in 3 and 4" */
@@ -59,7 +62,8 @@ static const char *dry_words(const gw_sheets_job *job, gw_arena *arena, const gw
 }
 
 /* "Bring Back (K) to the left onto", "Set Top (C) down onto" */
-static const char *moving_words(const gw_sheets_job *job, gw_arena *arena, const gw_join *join) {
+static const char *moving_words(const gw_sheets_job *job, gw_arena *arena, int index) {
+  const gw_join *join = &job->order->joins[index];
   const char *moving = gw_order_side(job->model, job->marks, arena, join, true, true);
   int axis = gw_dir_axis(job->model->lay);
   bool upright = join->way.c[(axis + 1) % 3] == 0 && join->way.c[(axis + 2) % 3] == 0;
@@ -67,7 +71,7 @@ static const char *moving_words(const gw_sheets_job *job, gw_arena *arena, const
   if (moving == NULL) return NULL;
   return gw_arena_printf(arena, "%s %s %s %s", upright ? down ? "Set" : "Raise" : "Bring", moving,
                          !upright ? join->direction : down ? "down" : "up",
-                         goes_in(job, join) ? "into" : upright && !down ? "to" : "onto");
+                         gw_session_goes_in(job, index) ? "into" : upright && !down ? "to" : "onto");
 }
 
 const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int index, bool glue) {
@@ -79,7 +83,7 @@ const char *gw_session_join_words(const gw_sheets_job *job, gw_arena *arena, int
     if (moving == NULL) return NULL;
     return gw_arena_printf(arena, "Stand %s beside %s and hold both", moving, onto);
   }
-  const char *moving = moving_words(job, arena, join);
+  const char *moving = moving_words(job, arena, index);
   const char *joints = gw_session_list(job, arena, join->joints, join->n_joints, false);
   const char *dry =
       !glue || join->n_glued == join->n_joints ? "" : dry_words(job, arena, join);

@@ -597,6 +597,19 @@ START_TEST(a_chest_is_measured_where_it_shows) {
 }
 END_TEST
 
+/* The rails of the stool are in its legs by then: from the shoulder, not from the end of
+ * the tenon. */
+START_TEST(what_leans_is_measured_from_its_shoulders) {
+  probe p = probe_open("projects/ringers-stool.xml");
+  probe_print(&p, gw_sheets_dry_fit);
+  char *text = probe_text(&p);
+  ck_assert(probe_says(text, "102 mm from F's front shoulder"));
+  ck_assert(!probe_says(text, "120 mm from"));
+  free(text);
+  probe_close(&p);
+}
+END_TEST
+
 /* Names of many parts run on under their line, in the same type. */
 START_TEST(long_lines_of_the_rehearsal_run_on) {
   probe p = probe_open(TABLE);
@@ -749,6 +762,7 @@ int main(void) {
   tcase_add_test(sheet, slats_have_gaps_and_not_diagonals);
   tcase_add_test(sheet, a_part_is_measured_where_it_shows);
   tcase_add_test(sheet, a_chest_is_measured_where_it_shows);
+  tcase_add_test(sheet, what_leans_is_measured_from_its_shoulders);
   tcase_add_test(sheet, long_lines_of_the_rehearsal_run_on);
   tcase_add_test(sheet, what_a_piece_has_not_is_not_spoken_of);
   tcase_add_test(sheet, copies_people_and_limits_are_explained);

@@ -529,7 +529,8 @@ START_TEST(the_list_is_explained_by_its_own_lines) {
              WORDS("P1", "F \xE2\x86\x92 C + K (2, 7)", "JOIN", "damp", "o'clock", "own model"));
   check_says(TABLE, WORDS("both its faces", "One person.", "The dark wedge and the open time: see stage 1"),
              WORDS("JOIN", "P1"));
-  check_says(DOOR, WORDS("P1 and P2 are the two people"), WORDS("One person"));
+  check_says(DOOR, WORDS("P1 and P2 are the two people", "bring F into N, so that joint 8 closes"),
+             WORDS("One person"));
 }
 END_TEST
 
@@ -572,8 +573,10 @@ END_TEST
 START_TEST(a_picture_of_a_drawer_names_it) {
   check_says(DRAWERS,
              WORDS("Line 2: Drawer 2, left, middle opening", "Line 21: AAN \xE2\x86\x92 AAR + ACA",
-                   "Line 12: KA \xE2\x86\x92 KC + KF"),
-             WORDS("Line 21: joints", "Line 12: KA \xE2\x86\x92 KC + KF (47"));
+                   "Line 12: KA \xE2\x86\x92 KC + KF", "Stage 2 of 16: Drawer 1",
+                   "Drawer 1 from stage 2: AR, CN, CA and FA",
+                   "to the front into AR + CN + CA + FA", "holds from T+18:36"),
+             WORDS("pull apart by", "Line 21: joints", "Line 12: KA \xE2\x86\x92 KC + KF (47"));
 }
 END_TEST
 
