@@ -185,6 +185,12 @@ static bool outside_is_left(const tails *t) {
   return sign != gw_dir_sign(outside);
 }
 
+/* Of the other board. */
+static const char *sockets_word(const tails *t) {
+  if (t->job->model->joints[t->joint].kind == GW_COMB) return "slots";
+  return t->count == 1 ? "socket" : "sockets";
+}
+
 /* Boards' other ends are the drawing's mirror image. */
 static const char *mirrored(const tails *t, const int *joints, int count) {
   int *those = gw_arena_alloc(t->flow->arena, (size_t)count + 1, sizeof *those), n = 0;
@@ -197,8 +203,8 @@ static const char *mirrored(const tails *t, const int *joints, int count) {
   if (n == 0) return "";
   gw_dir above = gw_dir_of(t->s->run, t->flip ? 1 : -1);
   gw_surface_words(t->other, above, side, sizeof side);
-  return gw_flow_say(t->flow, "  On %s, with %s above, outside is right: mirror the sockets.",
-                     gw_joints_words(t->flow, t->job, those, n), side);
+  return gw_flow_say(t->flow, "  On %s, with %s above, outside is right: mirror the %s.",
+                     gw_joints_words(t->flow, t->job, those, n), side, sockets_word(t));
 }
 
 /* "7 tails, 20 mm long, slope 1:8 = 7.13°; from one to the next 54.3 mm, …". */
@@ -407,9 +413,10 @@ static void name_boards(const board *b, double pins) {
   bool comb = t->job->model->joints[t->joint].kind == GW_COMB, on = b->s->from > 0;
   double up = b->y - 5.2, low = b->y - 1.5, end = spot(b, 0, b->s->from).x;
   gw_text_line(page, end, up, GW_TYPE_BOLD(9), GW_ALIGN_LEFT,
-               gw_flow_say(t->flow, "%s%s", comb ? "fingers" : "tails", on ? ", continued" : ""));
+               gw_flow_say(t->flow, "%s%s", comb ? "fingers" : t->count == 1 ? "tail" : "tails",
+                           on ? ", continued" : ""));
   gw_text_line(page, pins, up, GW_TYPE_BOLD(9), GW_ALIGN_LEFT,
-               comb ? "slots (end)" : "sockets (end)");
+               gw_flow_say(t->flow, "%s (end)", sockets_word(t)));
   if (on) return;
   gw_text_line(page, end + 0.5, low, GW_TYPE(7.5), GW_ALIGN_RIGHT, "end");
   gw_text_line(page, end + t->length, low, GW_TYPE(7.5), GW_ALIGN_LEFT, "baseline");

@@ -170,6 +170,7 @@ START_TEST(plain_words) {
       {"projects/side-table.xml", "outer edge of the half pin, on the end", "edge of the tail"},
       {"projects/pantry-door.xml", "down: 10 mm to the shoulder, of this 7 mm in", "down: 7 mm"},
       {"tests/pieces/plant-stand.xml", "line where A begins, on the far side, along the wood", NULL},
+      {"projects/side-table.xml", "socket (end) end baseline outside left", NULL},
       {"projects/coat-rack.xml", "flanks of the tail", "flanks of the socket"},
       {"projects/ringers-stool.xml", "the lower face is the longer", "as the part stands"},
       {"tests/pieces/wharf-stool-inch.xml", "do each row on both.", "all of them"},
@@ -213,7 +214,7 @@ int main(void) {
   tcase_add_test(c, nothing_to_strike);
   tcase_add_test(c, no_word_of_settings_that_are_none);
   tcase_add_test(c, laps_and_sockets);
-  tcase_add_loop_test(c, plain_words, 0, 11);
+  tcase_add_loop_test(c, plain_words, 0, 12);
   tcase_add_loop_test(c, no_more_pages, 0, 3);
   suite_add_tcase(suite, c);
   SRunner *runner = srunner_create(suite);
