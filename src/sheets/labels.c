@@ -11,6 +11,7 @@ typedef struct roll {
   gw_label_grid grid;
   gw_page *page;
   int next; /* the next free label on the page */
+  int across, down; /* small labels in a label */
 } roll;
 
 static const gw_pen CUT = {GW_STROKE_FULL, 0.15, 0.3};
@@ -145,6 +146,8 @@ static void draw_halves(roll *r) {
   strip s = {.halves = 2 * m->n_joints * m->copies};
   gw_labels_cut_up(&r->grid, &s.across, &s.down);
   spare_a_sheet(r, &s);
+  r->across = s.across;
+  r->down = s.down;
   gw_area small = {0, 0, r->grid.width / s.across, r->grid.height / s.down};
   s.style = gw_label_half_style(r->doc, small, r->job);
   for (int copy = 1; copy <= m->copies; ++copy)
@@ -196,14 +199,12 @@ static void number_label(roll *r, int index, gw_area words) {
 /* The small labels of a label's place. */
 static void draw_small(roll *r, gw_area cell) {
   const gw_pen pen = {GW_STROKE_DASHED, 0.15, 0.3};
-  int columns, rows;
-  gw_labels_cut_up(&r->grid, &columns, &rows);
-  for (int i = 1; i < columns; ++i) {
-    double x = cell.x + cell.w * i / columns;
+  for (int i = 1; i < r->across; ++i) {
+    double x = cell.x + cell.w * i / r->across;
     gw_draw_line(r->page, pen, x, cell.y, x, cell.y + cell.h);
   }
-  for (int i = 1; i < rows; ++i) {
-    double y = cell.y + cell.h * i / rows;
+  for (int i = 1; i < r->down; ++i) {
+    double y = cell.y + cell.h * i / r->down;
     gw_draw_line(r->page, pen, cell.x, y, cell.x + cell.w, y);
   }
 }
