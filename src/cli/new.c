@@ -80,7 +80,8 @@ static const char box_sides[] =
     "  <part id=\"left\" name=\"Left side\" length=\"$y\" width=\"$z\" thickness=\"$t\" face=\"left\" edge=\"up\">\n"
     "    <tail at=\"front\" into=\"front/left\" count=\"$N\" slope=\"1:8\"/>\n"
     "    <tail at=\"back\" into=\"back/right\" count=\"$N\" slope=\"1:8\"/>\n"
-    "    <groove id=\"floor\" at=\"right\" from-bottom=\"$a\" thickness=\"$g\" depth=\"$g\"/>\n"
+    "    <!-- Stopped, or it would come out through the tails and show. -->\n"
+    "    <groove id=\"floor\" at=\"right\" from-bottom=\"$a\" from-front=\"$s\" from-back=\"$s\" thickness=\"$g\" depth=\"$g\"/>\n"
     "  </part>\n"
     "  <part id=\"right\" name=\"Right side\" mirror-of=\"left\" into=\"front/right back/left\"/>\n\n";
 
@@ -106,6 +107,7 @@ static void write_box(starter *s) {
   put(s, 't', large ? choose(s->units, "20", "3/4") : choose(s->units, "14", "1/2"));
   count(s, 'N', tails_for(get(s, 'z'), choose(s->units, "50", "2")));
   gw_len less = 2 * (get(s, 't') - get(s, 'g') + get(s, 'r'));
+  put(s, 's', get(s, 't') - get(s, 'g')); /* the bottom begins behind that */
   put(s, 'l', get(s, 'x') - less);
   put(s, 'w', get(s, 'y') - less);
   say(s, box_sides);

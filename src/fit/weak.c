@@ -1,6 +1,7 @@
 /* Where joints leave too little wood, take it from each other, or hold badly.
  *
  * All limits here are common practice, no source. */
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "fit/review.h"
@@ -377,10 +378,14 @@ static gw_status say_end_grain(weak *w, int joint) {
   const gw_joint *j = &w->m->joints[joint];
   const gw_half *e = &w->m->halves[j->entering], *r = &w->m->halves[j->receiving];
   bool mitre = j->kind == GW_MITRE;
+  char more[64] = "";
+  int like = 0;
+  for (int i = joint + 1; i < w->m->n_joints; ++i) like += is_like(w, j, &w->m->joints[i]);
+  if (like > 0) snprintf(more, sizeof more, ", nor those of %d joint%s like it", like, like == 1 ? "" : "s");
   GW_TRY(gw_find(w->findings, mitre ? GW_NOTE : GW_WARNING, "end-grain", e->line,
                  "the %s of %s and its mate on %s are glued on end grain, which %s, and nothing else "
-                 "holds them; %s", e->element, w->m->parts[e->part].id, w->m->parts[r->part].id,
-                 mitre ? "hardly holds" : "has a quarter of the wood's strength at best",
+                 "holds them%s; %s", e->element, w->m->parts[e->part].id, w->m->parts[r->part].id,
+                 mitre ? "hardly holds" : "has a quarter of the wood's strength at best", more,
                  mitre ? "key the mitre, or glue blocks into its corner"
                        : "use dowels, a tenon or a housing, or screw it as well"));
   GW_TRY(gw_find_part(w->findings, e->part));

@@ -136,7 +136,7 @@ START_TEST(a_drawer_is_told_its_opening) {
                                        "right, middle opening", "right, top opening"};
   probe p = probe_open(DRAWERS);
   gw_arena *arena = gw_arena_new();
-  char name[16], plain[256];
+  char name[32], plain[256];
   for (int i = 0; i < 6; ++i) {
     snprintf(name, sizeof name, "Drawer %d", i + 1);
     expect_opening(&p, arena, name, words[i]);

@@ -643,8 +643,8 @@ static int ploughed(const gw_strikes *list, gw_len deep) {
 }
 
 /* Counted by hand.  The chest: four corners, each with a baseline and a slope
- * on both halves; four grooves of one iron, fence and depth.  The panel goes
- * in as it is. */
+ * on both halves; four grooves of one iron, fence and depth, those of the sides
+ * stopped 12 mm from both ends.  The panel goes in as it is. */
 START_TEST(settings_of_the_chest) {
   probe p = probe_open(CHEST);
   gw_arena *arena = gw_arena_new();
@@ -654,7 +654,8 @@ START_TEST(settings_of_the_chest) {
   ck_assert_int_eq(count_strikes(&list, GW_TOOL_PLOUGH, 10 * GW_MM, 12 * GW_MM), 4);
   ck_assert_int_eq(ploughed(&list, 8 * GW_MM), 4);
   ck_assert_int_eq(count_strikes(&list, GW_TOOL_BEVEL, 800, 800), 8);
-  ck_assert_uint_eq(list.count, 20);
+  ck_assert_int_eq(count_strikes(&list, GW_TOOL_RULE, 12 * GW_MM, 408 * GW_MM), 2);
+  ck_assert_uint_eq(list.count, 22);
   free(list.items);
   gw_arena_free(arena);
   probe_close(&p);
