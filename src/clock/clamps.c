@@ -144,14 +144,9 @@ static gw_len middle_of(const gw_box *box, int axis, gw_len at[2]) {
 /* A clamp from seat to foot runs along the leg, which is longer than it stands high. */
 static gw_len along_leg(const gw_planning *p, int joint, gw_len stands) {
   const gw_joint *j = &p->m->joints[joint];
-  const int parts[2] = {gw_joint_enters(p->m, j), gw_joint_receives(p->m, j)};
-  double most = 1;
-  for (int i = 0; i < 2; ++i) {
-    const int32_t *lean = p->m->parts[parts[i]].lean;
-    double out = hypot(lean[GW_X], lean[GW_Y]) / GW_LEAN_ONE;
-    most = fmax(most, hypot(1, out));
-  }
-  return (gw_len)llround((double)stands * most);
+  double e = gw_lean_resultant(p->m->parts[gw_joint_enters(p->m, j)].lean);
+  double r = gw_lean_resultant(p->m->parts[gw_joint_receives(p->m, j)].lean);
+  return (gw_len)llround((double)stands / cos(fmax(e, r) * acos(-1) / 180));
 }
 
 /* The line of a joint; returns the longer side of the joint across it. */

@@ -49,8 +49,7 @@ static bool meets(const gw_model *m, const gw_join *join, int part) {
   return join->n_joints == 0;
 }
 
-/* The group that these parts are all of and that has no others, or -1. */
-static int whole_group(const gw_model *m, const int *parts, int count) {
+int gw_order_group(const gw_model *m, const int *parts, int count) {
   int group = count > 1 ? m->parts[parts[0]].group : -1, members = 0;
   for (int i = 1; i < count; ++i)
     if (m->parts[parts[i]].group != group) return -1;
@@ -63,7 +62,7 @@ const char *gw_order_side(const gw_model *m, const gw_marks *marks, gw_arena *ar
   enum { FEW = 3 };
   const int *parts = moving ? join->moving : join->onto;
   int count = moving ? join->n_moving : join->n_onto, named = 0, last = parts[0];
-  int group = moving || join->n_joints == 0 ? whole_group(m, parts, count) : -1;
+  int group = moving || join->n_joints == 0 ? gw_order_group(m, parts, count) : -1;
   if (group >= 0) return m->groups[group].name;
   const char *text = "";
   for (int i = 0; i < count && text != NULL; ++i) {

@@ -64,6 +64,9 @@ gw_status gw_order_make(const gw_model *model, const gw_fit *fit, const gw_marks
                         gw_error *err);
 void gw_order_free(gw_order *order);
 
+/* The group that two parts or more are all of and that has no others, or -1. */
+int gw_order_group(const gw_model *model, const int *parts, int count);
+
 /* A side of a join as it is named: what moves as a whole group by the group's name; of
  * what moves, all parts where there are three at most, else those that meet the other
  * side; of the other, those that are met.  By their letters, "C + K + N"; with `names` a

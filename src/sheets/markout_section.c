@@ -464,7 +464,7 @@ static gw_dir up_of(gw_dir seen, gw_dir left) {
 
 static plan plan_of(const gw_sheets_job *job, int joint, bool entering) {
   const gw_joint *j = &job->model->joints[joint];
-  gw_dir left = section_of(job, joint, true).across.start; /* the tail's end */
+  gw_dir left = gw_fit_wide_end(job->fit, job->model, joint);
   plan p = {.half = &job->model->halves[entering ? j->entering : j->receiving]};
   gw_box body = job->fit->boxes[p.half->part], space = space_of(job, p.half);
   p.across = stretch_of(&body, &space, left, ACROSS_MOST);

@@ -553,8 +553,9 @@ static gw_status add_parts(drawing *d, gw_area inner) {
   const gw_apart g = apart_of(d);
   GW_TRY(gw_apart_add(&d->scene, d->job, &g, d->ghost, false));
   d->set = gw_scene_fit(&d->scene, inner);
-  if (d->picture->n_moved == 0) return GW_OK;
-  GW_TRY(gw_ghosts_choose(d->job, &g, &d->scene, d->ghost));
+  bool any = false;
+  if (d->picture->n_moved > 0) GW_TRY(gw_ghosts_choose(d->job, &g, &d->scene, d->ghost, &any));
+  if (!any) return GW_OK;
   gw_scene_clear(&d->scene);
   return gw_apart_add(&d->scene, d->job, &g, d->ghost, false);
 }

@@ -54,7 +54,9 @@ enum { OF_BOX = 27 };
 typedef struct gathering {
   const gw_sheets_job *job;
   const gw_apart *g;
-  const gw_scene *all, *core; /* with every part, and without those that may be ghosts */
+  const gw_scene *all; /* with every part */
+  gw_scene core;       /* without those that may be ghosts; made when it is wanted */
+  const bool *may;
   places hidden;
 } gathering;
 
@@ -67,10 +69,11 @@ static gw_status gather_box(gathering *o, const gw_box *box, int part) {
     place at = place_of(box, shift, i);
     if (!gw_scene_hides(o->all, at.p)) return GW_OK;
   }
+  if (o->core.n_blocks == 0) GW_TRY(gw_apart_add(&o->core, o->job, o->g, o->may, false));
   for (int i = 0; i < OF_BOX; ++i) {
     place at = place_of(box, shift, i);
     places *to = &o->hidden;
-    if (gw_scene_hides(o->core, at.p)) continue;
+    if (gw_scene_hides(&o->core, at.p)) continue;
     GW_TRY(gw_grow(&to->items, &to->room, to->count + 1, sizeof *to->items));
     to->items[to->count++] = at;
   }
@@ -120,19 +123,19 @@ static gw_status choose(const gw_sheets_job *job, const gw_apart *g, gw_view vie
 }
 
 gw_status gw_ghosts_choose(const gw_sheets_job *job, const gw_apart *g, const gw_scene *all,
-                           bool *ghost) {
-  bool any = false;
-  gw_scene core = {.view = all->view};
-  gathering o = {.job = job, .g = g, .all = all, .core = &core};
+                           bool *ghost, bool *any) {
+  gathering o = {.job = job, .g = g, .all = all, .core = {.view = all->view}, .may = ghost};
+  *any = false;
   for (int i = 0; i < g->n_parts; ++i) {
     ghost[g->parts[i]] = may_be_ghost(job, g, g->parts[i]);
-    any = any || ghost[g->parts[i]];
+    *any = *any || ghost[g->parts[i]];
   }
-  if (!any) return GW_OK;
-  gw_status status = gw_apart_add(&core, job, g, ghost, false);
-  if (status == GW_OK) status = gather(&o);
+  if (!*any) return GW_OK;
+  gw_status status = gather(&o);
   if (status == GW_OK) status = choose(job, g, all->view, &o.hidden, ghost);
-  gw_scene_clear(&core);
+  *any = false;
+  for (int i = 0; i < g->n_parts; ++i) *any = *any || ghost[g->parts[i]];
+  gw_scene_clear(&o.core);
   free(o.hidden.items);
   return status;
 }

@@ -320,9 +320,10 @@ typedef struct gw_apart {
 gw_status gw_apart_add(gw_scene *scene, const gw_sheets_job *job, const gw_apart *g,
                        const bool *chosen, bool those);
 /* Sets ghost[] of the parts: what stands there and hides all of a half that is to go in or
- * to receive, though it has no part in that.  `all` is the scene with every part. */
+ * to receive, though it has no part in that.  `all` is the scene with every part.  *any:
+ * whether there are any. */
 gw_status gw_ghosts_choose(const gw_sheets_job *job, const gw_apart *g, const gw_scene *all,
-                           bool *ghost);
+                           bool *ghost, bool *any);
 
 /* ---- marks (picture_marks.c) -------------------------------------------------------- */
 

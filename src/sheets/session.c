@@ -268,11 +268,11 @@ static double leg_taper(const gw_sheets_job *job, const gw_pull *pull) {
   widen(job->fit, join->onto, join->n_onto, GW_Z, &lo, &hi);
   for (int i = 0; i < join->n_moving + join->n_onto; ++i) {
     int part = i < join->n_moving ? join->moving[i] : join->onto[i - join->n_moving];
-    const int32_t *lean = job->model->parts[part].lean;
     const gw_box box = gw_fit_around(job->fit, part);
-    if (box.lo[GW_Z] <= lo + GW_MM) most = fmax(most, hypot(lean[GW_X], lean[GW_Y]));
+    if (box.lo[GW_Z] <= lo + GW_MM)
+      most = fmax(most, gw_lean_resultant(job->model->parts[part].lean));
   }
-  return atan(most / GW_LEAN_ONE) * 180 / acos(-1);
+  return most;
 }
 
 const char *gw_session_tapers(const gw_sheets_job *job, gw_arena *arena, const gw_stage *stage) {

@@ -11,12 +11,8 @@ int gw_session_common_group(const gw_sheets_job *job, const int *parts, int coun
 }
 
 int gw_session_group(const gw_sheets_job *job, int index) {
-  const gw_model *m = job->model;
   const gw_join *join = &job->order->joins[index];
-  int group = join->n_moving > 1 ? gw_session_common_group(job, join->moving, join->n_moving) : -1;
-  int members = 0;
-  for (int i = 0; i < m->n_parts; ++i) members += group >= 0 && m->parts[i].group == group;
-  return members == join->n_moving ? group : -1;
+  return gw_order_group(job->model, join->moving, join->n_moving);
 }
 
 bool gw_session_slides(const gw_sheets_job *job, int index) {
