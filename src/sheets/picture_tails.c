@@ -311,6 +311,13 @@ static gw_status outline_closed(gw_scene *scene, const corner *c, int count) {
   return GW_OK;
 }
 
+/* Whether a cut runs out at the end that the tails are on: a stopped groove does not. */
+static bool reaches_end(const corner *c, const gw_box *cut) {
+  const gw_box *body = &c->job->fit->boxes[c->part];
+  int axis = gw_dir_axis(c->e_at);
+  return gw_dir_sign(c->e_at) > 0 ? cut->hi[axis] >= body->hi[axis] : cut->lo[axis] <= body->lo[axis];
+}
+
 /* Where a groove of the entering part comes out at the end of one of its tails. */
 static gw_status paint_outlets(gw_scene *scene, const corner *c, const gw_stand *stand) {
   const gw_sheets_job *job = c->job;
@@ -321,6 +328,7 @@ static gw_status paint_outlets(gw_scene *scene, const corner *c, const gw_stand 
     gw_box cut = gw_half_space(job, i);
     double lo[3], hi[3];
     if (!meets(&both, &cut) || !in_tail(job, c->joint, &both, &cut)) continue;
+    if (!reaches_end(c, &cut)) continue;
     for (int axis = 0; axis < 3; ++axis) {
       lo[axis] = gw_len_mm(cut.lo[axis]) + stand->shift[axis];
       hi[axis] = gw_len_mm(cut.hi[axis]) + stand->shift[axis];
